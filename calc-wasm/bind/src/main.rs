@@ -1,0 +1,2 @@
+//! Binds a compiled module.
+fn main() {}

@@ -1,0 +1,143 @@
+//! What a calculator is: fields, outputs and one function from checked inputs to a report.
+
+use crate::input::Inputs;
+use crate::refusal::Refusal;
+use crate::report::Report;
+use crate::unit::Quantity;
+
+pub mod bench_verdict;
+pub mod expected_draw;
+pub mod voltage_drop;
+
+/// One calculator. Its form, its limits, `work`, pre-computed results and answer keys all follow from this value.
+#[derive(Debug)]
+pub struct Calculator {
+    /// The name that lessons and the command line use: `voltage-drop`.
+    pub name: &'static str,
+    /// What stands above the form.
+    pub title: &'static str,
+    /// One sentence: what it works out.
+    pub summary: &'static str,
+    /// What is typed, in the order of the form.
+    pub fields: &'static [Field],
+    /// What is given, the most wanted first.
+    pub outputs: &'static [Output],
+    /// From inputs whose ranges have been checked to a report.
+    pub function: fn(&Inputs) -> Result<Report, Refusal>,
+}
+
+/// One thing that is typed or chosen.
+#[derive(Debug)]
+pub struct Field {
+    /// Snake case, ending in the base unit: `current_a`.
+    pub name: &'static str,
+    /// What stands before the box: `Current`.
+    pub label: &'static str,
+    /// The letter that formulas use for it, or nothing.
+    pub symbol: &'static str,
+    /// The heading under which the form groups it.
+    pub group: &'static str,
+    /// One sentence that helps to find the value.
+    pub help: &'static str,
+    /// Number or choice, with what is accepted.
+    pub kind: Kind,
+}
+
+/// How a field is filled in.
+#[derive(Debug)]
+pub enum Kind {
+    /// A number with a unit.
+    Number(NumberField),
+    /// One of a list.
+    Choice(ChoiceField),
+}
+
+/// A number field: every number between the two bounds is accepted, the bounds with it.
+#[derive(Debug)]
+pub struct NumberField {
+    /// What kind of quantity; its base unit is the one in the field's name.
+    pub quantity: Quantity,
+    /// Smallest accepted value, in the base unit.
+    pub minimum: f64,
+    /// Greatest accepted value, in the base unit.
+    pub maximum: f64,
+    /// Why the bounds are what they are.
+    pub why: &'static str,
+    /// Value in a fresh form, in the base unit.
+    pub start: Option<f64>,
+    /// Can the calculation go without it?
+    pub required: bool,
+    /// Is it read from a meter, so that it may carry `±`?
+    pub measured: bool,
+}
+
+/// A field in which one of a list is chosen.
+#[derive(Debug)]
+pub struct ChoiceField {
+    /// The list, in order.
+    pub options: &'static [Choice],
+    /// Key of the option in a fresh form.
+    pub start: &'static str,
+    /// A number that may be typed in place of an option (`27 mm²`), or nothing.
+    pub other: Option<OtherChoice>,
+}
+
+/// One option of a list.
+#[derive(Debug, PartialEq)]
+pub struct Choice {
+    /// What is stored, linked and typed: `AWG 2/0`.
+    pub key: &'static str,
+    /// What is shown.
+    pub label: &'static str,
+}
+
+/// A number in place of an option of a list.
+#[derive(Debug)]
+pub struct OtherChoice {
+    /// The option that opens the box: `Another area`.
+    pub label: &'static str,
+    /// Unit, bounds and reason of the number; never measured.
+    pub number: NumberField,
+}
+
+/// One thing that a calculator gives.
+#[derive(Debug)]
+pub struct Output {
+    /// Snake case, ending in the base unit: `drop_v`; without a unit for words.
+    pub name: &'static str,
+    /// What stands before the value.
+    pub label: &'static str,
+    /// Number or words.
+    pub kind: OutputKind,
+    /// Is it shown large, as a meter shows it? The others stand in a table below.
+    pub reading: bool,
+}
+
+/// What an output holds.
+#[derive(Debug)]
+pub enum OutputKind {
+    /// A number of this quantity, shown with so many significant figures.
+    Number(Quantity, usize),
+    /// Words.
+    Text,
+    /// The state of one reading or of the whole.
+    State,
+}
+
+impl Calculator {
+    /// The field of this name.
+    pub fn field(&self, name: &str) -> Option<&'static Field> {
+        self.fields.iter().find(|field| field.name == name)
+    }
+
+    /// The output of this name.
+    pub fn output(&self, name: &str) -> Option<&'static Output> {
+        self.outputs.iter().find(|output| output.name == name)
+    }
+
+    /// Works the inputs: every range is checked first and all refusals are given together.
+    pub fn evaluate(&'static self, inputs: &Inputs) -> Result<Report, Refusal> {
+        inputs.check()?;
+        (self.function)(inputs)
+    }
+}

@@ -1,0 +1,265 @@
+//! The inputs of one calculation: what was typed, in base units, with its `±`.
+
+use crate::calculator::{Calculator, ChoiceField, Field, Kind, NumberField};
+use crate::number::{NumberProblem, parse, short, split_unit};
+use crate::refusal::{FieldRefusal, Problem, Refusal};
+use crate::unit::{Quantity, Unit};
+
+/// A number in the base unit of its field, and how far it may be off when that is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// The reading.
+    pub value: f64,
+    /// Half the width of the band in which the true value lies.
+    pub plus_minus: Option<f64>,
+}
+
+/// What one field holds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Entry {
+    /// Nothing was typed.
+    Empty,
+    /// A number.
+    Number(Measured),
+    /// The key of an option.
+    Choice(&'static str),
+    /// A number typed in place of an option.
+    Other(f64),
+}
+
+/// The inputs of one calculator, one entry for each field.
+#[derive(Debug, Clone)]
+pub struct Inputs {
+    /// Whose fields these are.
+    pub calculator: &'static Calculator,
+    entries: Vec<Entry>,
+}
+
+impl Inputs {
+    /// A fresh form: every field at its starting value.
+    pub fn starting(calculator: &'static Calculator) -> Self {
+        let entries = calculator.fields.iter().map(|field| match &field.kind {
+            Kind::Number(number) => match number.start {
+                Some(value) => Entry::Number(Measured { value, plus_minus: None }),
+                None => Entry::Empty,
+            },
+            Kind::Choice(choice) => Entry::Choice(choice.start),
+        });
+        Inputs { calculator, entries: entries.collect() }
+    }
+
+    /// Sets a field from one text, as the command line and lessons give it: `180`, `6 ft`, `78 ± 2 A`, `AWG 2/0`.
+    ///
+    /// # Panics
+    /// When the calculator has no field of this name: callers look the name up first.
+    pub fn set(&mut self, name: &str, text: &str) -> Result<(), FieldRefusal> {
+        let index = self.index(name);
+        let field = &self.calculator.fields[index];
+        let entry = match &field.kind {
+            Kind::Number(number) => parse_number(number, text),
+            Kind::Choice(choice) => parse_choice(choice, text),
+        };
+        self.entries[index] = entry.map_err(|problem| FieldRefusal { field, problem })?;
+        Ok(())
+    }
+
+    /// Sets a number field from the three boxes of a form: number, `±` and the symbol of the unit.
+    ///
+    /// # Panics
+    /// As [`set`](Inputs::set).
+    pub fn set_parts(&mut self, name: &str, number: &str, plus_minus: &str, unit: &str) -> Result<(), FieldRefusal> {
+        let index = self.index(name);
+        let field = &self.calculator.fields[index];
+        let Kind::Number(kind) = &field.kind else { return self.set(name, number) };
+        let entry = parse_parts(kind, number, plus_minus, unit);
+        self.entries[index] = entry.map_err(|problem| FieldRefusal { field, problem })?;
+        Ok(())
+    }
+
+    /// Sets what a field holds, already in the base unit.
+    ///
+    /// # Panics
+    /// As [`set`](Inputs::set).
+    pub fn set_entry(&mut self, name: &str, entry: Entry) {
+        let index = self.index(name);
+        self.entries[index] = entry;
+    }
+
+    /// The fields with what they hold, in the order of the form.
+    pub fn entries(&self) -> impl Iterator<Item = (&'static Field, &Entry)> {
+        self.calculator.fields.iter().zip(&self.entries)
+    }
+
+    /// What a field holds.
+    ///
+    /// # Panics
+    /// As [`set`](Inputs::set).
+    pub fn entry(&self, name: &str) -> &Entry {
+        &self.entries[self.index(name)]
+    }
+
+    /// A number field's reading, if one was typed.
+    pub fn optional(&self, name: &str) -> Option<Measured> {
+        match self.entry(name) {
+            Entry::Number(measured) => Some(*measured),
+            _ => None,
+        }
+    }
+
+    /// A required number field's value.
+    ///
+    /// # Panics
+    /// When it is empty: `check` refuses that before any function runs.
+    pub fn number(&self, name: &str) -> f64 {
+        self.optional(name).expect("`check` refuses empty required fields").value
+    }
+
+    /// The key of the option chosen; the start option when a number was typed in its place.
+    pub fn choice(&self, name: &str) -> &'static str {
+        match (self.entry(name), &self.calculator.fields[self.index(name)].kind) {
+            (Entry::Choice(key), _) => key,
+            (_, Kind::Choice(choice)) => choice.start,
+            (_, Kind::Number(_)) => "",
+        }
+    }
+
+    /// The field of this name, for refusals.
+    ///
+    /// # Panics
+    /// As [`set`](Inputs::set).
+    pub fn field(&self, name: &str) -> &'static Field {
+        &self.calculator.fields[self.index(name)]
+    }
+
+    /// Is every required field filled in, and every number in its range?
+    pub fn check(&self) -> Result<(), Refusal> {
+        let problems: Vec<_> = self
+            .entries()
+            .filter_map(|(field, entry)| check_entry(field, entry).map(|problem| FieldRefusal { field, problem }))
+            .collect();
+        if problems.is_empty() { Ok(()) } else { Err(Refusal { problems }) }
+    }
+
+    fn index(&self, name: &str) -> usize {
+        self.calculator
+            .fields
+            .iter()
+            .position(|field| field.name == name)
+            .unwrap_or_else(|| panic!("`{}` has no field `{name}`", self.calculator.name))
+    }
+}
+
+/// What a field holds as one text that [`Inputs::set`] reads back: in base units, without the unit of a number.
+pub fn entry_text(field: &Field, entry: &Entry) -> String {
+    match entry {
+        Entry::Empty => String::new(),
+        Entry::Number(Measured { value, plus_minus: None }) => short(*value),
+        Entry::Number(Measured { value, plus_minus: Some(part) }) => format!("{} ± {}", short(*value), short(*part)),
+        Entry::Choice(key) => (*key).to_owned(),
+        Entry::Other(value) => match &field.kind {
+            Kind::Choice(ChoiceField { other: Some(other), .. }) => {
+                format!("{} {}", short(*value), other.number.quantity.base().symbol)
+            }
+            _ => short(*value),
+        },
+    }
+}
+
+fn check_entry(field: &Field, entry: &Entry) -> Option<Problem> {
+    match (&field.kind, entry) {
+        (Kind::Number(number), Entry::Empty) if number.required => Some(Problem::Missing),
+        (Kind::Number(number), Entry::Number(Measured { value, plus_minus })) => check_number(number, *value)
+            .or_else(|| {
+                plus_minus
+                    .filter(|part| !(part.is_finite() && *part >= 0.0) || !number.measured)
+                    .map(|part| Problem::PlusMinus(short(part)))
+            }),
+        (Kind::Choice(ChoiceField { other: Some(other), .. }), Entry::Other(value)) => {
+            check_number(&other.number, *value)
+        }
+        _ => None,
+    }
+}
+
+fn check_number(number: &NumberField, value: f64) -> Option<Problem> {
+    if !(value >= number.minimum && value <= number.maximum) {
+        Some(Problem::OutOfRange(value))
+    } else if number.quantity == Quantity::Count && value.fract() != 0.0 {
+        Some(Problem::NotWhole(value))
+    } else {
+        None
+    }
+}
+
+fn parse_number(number: &NumberField, text: &str) -> Result<Entry, Problem> {
+    let text = text.trim();
+    let (reading, plus_minus) = match text.split_once('±').or_else(|| text.split_once("+-")) {
+        Some((reading, part)) => (reading, part),
+        None => (text, ""),
+    };
+    // A unit may stand after the number, after the `±` part, or after both when they agree.
+    let (value, unit) = split_unit(reading);
+    let (part, part_unit) = split_unit(plus_minus);
+    let unit = if unit.is_empty() { part_unit } else { unit };
+    if !plus_minus.is_empty() && !part_unit.is_empty() && part_unit != unit {
+        return Err(Problem::Unit(part_unit.to_owned()));
+    }
+    if value.is_empty() && !reading.trim().is_empty() {
+        return Err(Problem::NotANumber(reading.trim().to_owned()));
+    }
+    parse_parts(number, value, part, unit)
+}
+
+fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) -> Result<Entry, Problem> {
+    let unit: &Unit = match unit.trim() {
+        "" => number.quantity.base(),
+        text => number.quantity.unit(text).ok_or_else(|| Problem::Unit(text.to_owned()))?,
+    };
+    let plus_minus = plus_minus.trim();
+    if value.trim().is_empty() {
+        return if plus_minus.is_empty() { Ok(Entry::Empty) } else { Err(Problem::Missing) };
+    }
+    let value = parse(value).map_err(|problem| number_problem(problem, value))?;
+    let plus_minus = match plus_minus {
+        "" => None,
+        text if !number.measured => return Err(Problem::PlusMinus(text.to_owned())),
+        text => match parse(text) {
+            Ok(part) if part >= 0.0 && part.is_finite() => Some(unit.span_to_base(part)),
+            _ => return Err(Problem::PlusMinus(text.to_owned())),
+        },
+    };
+    Ok(Entry::Number(Measured { value: unit.to_base(value), plus_minus }))
+}
+
+fn parse_choice(choice: &ChoiceField, text: &str) -> Result<Entry, Problem> {
+    let wanted = squeezed(text);
+    if let Some(option) = choice.options.iter().find(|option| squeezed(option.key) == wanted) {
+        return Ok(Entry::Choice(option.key));
+    }
+    let Some(other) = &choice.other else { return Err(Problem::NotListed(text.trim().to_owned())) };
+    let (value, unit) = split_unit(text);
+    if value.is_empty() {
+        return Err(Problem::NotListed(text.trim().to_owned()));
+    }
+    match parse_parts(&other.number, value, "", unit)? {
+        Entry::Number(measured) => Ok(Entry::Other(measured.value)),
+        _ => Err(Problem::NotListed(text.trim().to_owned())),
+    }
+}
+
+/// Lower case without spaces, so that `2/0 awg` and `35mm²` are found.
+fn squeezed(text: &str) -> String {
+    let text: String =
+        text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect::<String>().replace('²', "2");
+    match text.strip_suffix("awg") {
+        Some(size) if !size.is_empty() => format!("awg{size}"),
+        _ => text,
+    }
+}
+
+fn number_problem(problem: NumberProblem, text: &str) -> Problem {
+    match problem {
+        NumberProblem::NotANumber => Problem::NotANumber(text.trim().to_owned()),
+        NumberProblem::Thousands => Problem::Thousands(text.trim().to_owned()),
+    }
+}

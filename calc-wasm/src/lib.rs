@@ -1,0 +1,25 @@
+//! The calculations of a course on starting systems, the same natively and in a page.
+//!
+//! Data runs one way: what a person typed becomes [`Inputs`](input::Inputs) (with [`number`] and [`unit`]),
+//! a [`Calculator`](calculator::Calculator) checks them against its fields and works them with the laws of
+//! [`physics`] into a [`Report`](report::Report), and [`view`] turns the report into elements that the
+//! generator writes as HTML and the page builds as nodes. Every sentence that a reader sees about a result is made
+//! here, once. Nothing in this crate knows Markdown, files or the course; only `browser` knows the page.
+//!
+//! The list of calculators is [`CATALOG`](catalog::CATALOG).
+#![deny(missing_docs)]
+
+pub mod math;
+pub mod number;
+pub mod quantity;
+pub mod unit;
+pub mod input;
+pub mod refusal;
+pub mod report;
+pub mod calculator;
+pub mod physics;
+pub mod catalog;
+pub mod view;
+
+#[cfg(target_arch = "wasm32")]
+mod browser;

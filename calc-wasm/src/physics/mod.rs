@@ -1,0 +1,1 @@
+//! The laws, as functions of quantities.

@@ -1,0 +1,182 @@
+//! Units that people type and read: symbol, spellings, and the way to the unit that a field is named after.
+
+/// One unit in which a quantity may be typed.
+#[derive(Debug, PartialEq)]
+pub struct Unit {
+    /// What is shown: `mΩ`.
+    pub symbol: &'static str,
+    /// Other spellings that are understood: `mohm`.
+    pub spellings: &'static [&'static str],
+    /// Multiply by this, then add [`offset`](Unit::offset), to come to the quantity's base unit.
+    pub factor: f64,
+    /// See [`factor`](Unit::factor); not zero for temperatures alone.
+    pub offset: f64,
+}
+
+impl Unit {
+    const fn new(symbol: &'static str, spellings: &'static [&'static str], factor: f64) -> Self {
+        Unit { symbol, spellings, factor, offset: 0.0 }
+    }
+
+    /// A value in this unit, given in the base unit.
+    pub fn to_base(&self, value: f64) -> f64 {
+        value * self.factor + self.offset
+    }
+
+    /// A value in the base unit, given in this unit.
+    pub fn of_base(&self, value: f64) -> f64 {
+        (value - self.offset) / self.factor
+    }
+
+    /// A difference (an uncertainty, a range's width) in the base unit: the offset does not count.
+    pub fn span_to_base(&self, span: f64) -> f64 {
+        span * self.factor
+    }
+
+    /// Is this what `text` names?
+    pub fn is_called(&self, text: &str) -> bool {
+        self.symbol == text || self.spellings.contains(&text)
+    }
+}
+
+/// The kinds of quantity that a field or an output can be; each has its base unit first in [`Quantity::units`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Quantity {
+    /// Electrical potential difference.
+    Voltage,
+    /// Electrical current.
+    Current,
+    /// Electrical resistance.
+    Resistance,
+    /// Resistance of one metre of a conductor.
+    ResistancePerLength,
+    /// Electrical or mechanical power.
+    Power,
+    /// Length of a run or a lead.
+    Length,
+    /// Cross-section of a conductor.
+    Area,
+    /// Temperature in a workshop's scale.
+    Temperature,
+    /// Speed of turning.
+    Speed,
+    /// A span of time.
+    Time,
+    /// A part of a whole in hundredths.
+    Percent,
+    /// A number of things.
+    Count,
+}
+
+const VOLTAGE: &[Unit] = &[Unit::new("V", &["volt", "volts"], 1.0), Unit::new("mV", &["millivolt"], 0.001)];
+const CURRENT: &[Unit] = &[Unit::new("A", &["amp", "amps", "ampere"], 1.0), Unit::new("mA", &["milliamp"], 0.001)];
+const RESISTANCE: &[Unit] = &[
+    Unit::new("Ω", &["ohm", "ohms", "Ω"], 1.0),
+    Unit::new("mΩ", &["mohm", "milliohm", "mΩ"], 0.001),
+    Unit::new("µΩ", &["uohm", "microhm", "uΩ", "μΩ", "µΩ"], 0.000_001),
+];
+const RESISTANCE_PER_LENGTH: &[Unit] = &[
+    Unit::new("Ω/m", &["ohm/m"], 1.0),
+    Unit::new("mΩ/m", &["mohm/m", "ohm/km"], 0.001),
+];
+const POWER: &[Unit] = &[Unit::new("W", &["watt", "watts"], 1.0), Unit::new("kW", &["kilowatt"], 1000.0)];
+const LENGTH: &[Unit] = &[
+    Unit::new("m", &["metre", "metres", "meter", "meters"], 1.0),
+    Unit::new("ft", &["feet", "foot"], 0.3048),
+    Unit::new("in", &["inch", "inches"], 0.0254),
+    Unit::new("cm", &[], 0.01),
+    Unit::new("mm", &[], 0.001),
+];
+const AREA: &[Unit] = &[Unit::new("mm²", &["mm2", "sqmm"], 1.0)];
+const TEMPERATURE: &[Unit] = &[
+    Unit::new("°C", &["C", "degC"], 1.0),
+    Unit { symbol: "°F", spellings: &["F", "degF"], factor: 5.0 / 9.0, offset: -160.0 / 9.0 },
+];
+const SPEED: &[Unit] = &[Unit::new("rpm", &["r/min", "1/min", "min-1"], 1.0)];
+const TIME: &[Unit] = &[Unit::new("s", &["sec", "second", "seconds"], 1.0), Unit::new("ms", &[], 0.001)];
+const PERCENT: &[Unit] = &[Unit::new("%", &["percent"], 1.0)];
+const COUNT: &[Unit] = &[Unit::new("", &[], 1.0)];
+
+impl Quantity {
+    /// The units in which it may be typed, the base unit first.
+    pub fn units(self) -> &'static [Unit] {
+        match self {
+            Quantity::Voltage => VOLTAGE,
+            Quantity::Current => CURRENT,
+            Quantity::Resistance => RESISTANCE,
+            Quantity::ResistancePerLength => RESISTANCE_PER_LENGTH,
+            Quantity::Power => POWER,
+            Quantity::Length => LENGTH,
+            Quantity::Area => AREA,
+            Quantity::Temperature => TEMPERATURE,
+            Quantity::Speed => SPEED,
+            Quantity::Time => TIME,
+            Quantity::Percent => PERCENT,
+            Quantity::Count => COUNT,
+        }
+    }
+
+    /// The unit that a field's name ends in and that reports and JSON use.
+    pub fn base(self) -> &'static Unit {
+        &self.units()[0]
+    }
+
+    /// The unit of this quantity that `text` names.
+    pub fn unit(self, text: &str) -> Option<&'static Unit> {
+        self.units().iter().find(|unit| unit.is_called(text))
+    }
+
+    /// The unit in which a person reads `value` most easily, as a meter would choose its range.
+    pub fn reading_unit(self, value: f64) -> &'static Unit {
+        let size = value.abs();
+        let index = match self {
+            Quantity::Voltage | Quantity::Current if size < 0.0999 && size > 0.0 => 1,
+            Quantity::Resistance if size >= 0.999 || size == 0.0 => 0,
+            Quantity::Resistance if size >= 0.000_099_9 => 1,
+            Quantity::Resistance => 2,
+            Quantity::ResistancePerLength => 1,
+            Quantity::Power if size >= 9999.0 => 1,
+            _ => 0,
+        };
+        &self.units()[index]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_spelling_names_one_unit_of_its_quantity() {
+        let quantities = [
+            Quantity::Voltage,
+            Quantity::Current,
+            Quantity::Resistance,
+            Quantity::ResistancePerLength,
+            Quantity::Power,
+            Quantity::Length,
+            Quantity::Area,
+            Quantity::Temperature,
+            Quantity::Speed,
+            Quantity::Time,
+            Quantity::Percent,
+        ];
+        for quantity in quantities {
+            for unit in quantity.units() {
+                for text in unit.spellings.iter().chain([&unit.symbol]) {
+                    let named: Vec<_> = quantity.units().iter().filter(|unit| unit.is_called(text)).collect();
+                    assert_eq!(named, [unit], "`{text}` of {quantity:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn fahrenheit_meets_celsius_where_it_should() {
+        let fahrenheit = Quantity::Temperature.unit("F").expect("listed");
+        for (f, c) in [(32.0, 0.0), (68.0, 20.0), (212.0, 100.0), (-40.0, -40.0)] {
+            assert!((fahrenheit.to_base(f) - c).abs() < 1e-12);
+            assert!((fahrenheit.of_base(c) - f).abs() < 1e-12);
+        }
+    }
+}

@@ -1,0 +1,135 @@
+//! A lesson and the smaller blocks in it.
+
+use std::ops::Range;
+
+use fieldcoil_calc::calculator::Calculator;
+use fieldcoil_calc::input::Inputs;
+use pulldown_cmark::Event;
+
+use super::{Hookup, Worksheet};
+use crate::source::{FileId, Span, Spanned};
+
+/// One lesson: a station of the course.
+#[derive(Debug)]
+pub struct Lesson<'s> {
+    /// The text it was written in.
+    pub file: FileId,
+    /// Address below the site's root without its ending: `voltage-drop`, `cables/joints`. Number prefixes are gone.
+    pub address: String,
+    /// Place in the course, counted from 1.
+    pub number: usize,
+    /// Its title.
+    pub title: String,
+    /// One sentence for lists.
+    pub summary: String,
+    /// How long it takes in class.
+    pub minutes: u32,
+    /// What a student can do afterwards.
+    pub outcomes: Vec<String>,
+    /// Addresses of lessons that come before.
+    pub before: Vec<Spanned<String>>,
+    /// Who wrote it, when not the author of the course.
+    pub author: Option<String>,
+    /// Its headings, in order.
+    pub headings: Vec<Heading>,
+    /// Its content, in order.
+    pub pieces: Vec<Piece<'s>>,
+}
+
+/// A heading inside a lesson.
+#[derive(Debug, Clone)]
+pub struct Heading {
+    /// 2 to 6; the title is the only one of level 1.
+    pub level: u8,
+    /// Its text without markup.
+    pub text: String,
+    /// The anchor.
+    pub id: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A stretch of a lesson.
+#[derive(Debug)]
+pub enum Piece<'s> {
+    /// Ordinary Markdown. Links and pictures already lead to their place in the site, formulas are MathML, headings
+    /// carry their anchors.
+    Prose(Vec<(Event<'s>, Range<usize>)>),
+    /// A safety note.
+    Caution(Caution),
+    /// A hookup-order checklist.
+    Hookup(Hookup),
+    /// A calculator.
+    Calculator(CalculatorBlock),
+    /// A sheet for readings.
+    Worksheet(Worksheet),
+    /// A code listing.
+    Listing(Listing),
+}
+
+/// The signal words of ANSI Z535, most urgent first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Signal {
+    /// Will cause death or serious injury.
+    Danger,
+    /// Could cause death or serious injury.
+    Warning,
+    /// Could cause minor or moderate injury.
+    Caution,
+    /// Could cause damage to things alone.
+    Notice,
+}
+
+/// A safety note in three parts.
+#[derive(Debug, Clone)]
+pub struct Caution {
+    /// How urgent.
+    pub signal: Signal,
+    /// What is dangerous.
+    pub hazard: String,
+    /// What happens.
+    pub consequence: String,
+    /// How to avoid it: one sentence an entry.
+    pub avoid: Vec<String>,
+    /// Number of the ISO 7010 sign whose meaning goes with it: `W012`.
+    pub sign: Option<Spanned<String>>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A calculator placed in a lesson.
+#[derive(Debug)]
+pub struct CalculatorBlock {
+    /// Anchor and key of what a student types: `voltage-drop-1`.
+    pub id: String,
+    /// The name in the lesson.
+    pub name: Spanned<String>,
+    /// A title in place of the calculator's own.
+    pub title: Option<String>,
+    /// Starting values as written, each with its field's name.
+    pub start: Vec<(Spanned<String>, Spanned<StartValue>)>,
+    /// Fields that the student cannot change.
+    pub locked: Vec<Spanned<String>>,
+    /// Filled in by the resolve stage: the calculator and its starting inputs.
+    pub bound: Option<(&'static Calculator, Inputs)>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A starting value as written in TOML.
+#[derive(Debug, Clone, PartialEq)]
+pub enum StartValue {
+    /// A bare number, in the unit of the field's name.
+    Number(f64),
+    /// Text: an option, or a number with its unit.
+    Text(String),
+}
+
+/// A code listing.
+#[derive(Debug, Clone)]
+pub struct Listing {
+    /// The info word, perhaps empty.
+    pub language: String,
+    /// The code.
+    pub code: String,
+}

@@ -1,0 +1,50 @@
+//! A sheet on which readings are written at the bench.
+
+use crate::source::{Span, Spanned};
+
+/// A sheet for readings.
+#[derive(Debug, Clone)]
+pub struct Worksheet {
+    /// Anchor: `worksheet-1`.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// Blanks at the top besides name, date and station: `Motor number`, `Meter and range`.
+    pub blanks: Vec<String>,
+    /// The readings, in the order taken.
+    pub readings: Vec<WorksheetReading>,
+    /// Questions answered in writing.
+    pub questions: Vec<Question>,
+    /// What the instructor signs: `Hookup checked before power`.
+    pub sign_off: Vec<String>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// One reading.
+#[derive(Debug, Clone)]
+pub struct WorksheetReading {
+    /// Its name, which a hookup's `read` steps use: `settled_current_a`.
+    pub name: Spanned<String>,
+    /// What is read.
+    pub label: String,
+    /// In which unit; empty for words such as the pinion's state.
+    pub unit: String,
+    /// Smallest value allowed.
+    pub minimum: Option<f64>,
+    /// Greatest value allowed.
+    pub maximum: Option<f64>,
+    /// The limit in words, when it is no number: `out and back`.
+    pub limit: Option<String>,
+    /// Where the limit comes from.
+    pub source: String,
+}
+
+/// A question answered in writing.
+#[derive(Debug, Clone)]
+pub struct Question {
+    /// The question.
+    pub ask: String,
+    /// How many lines to leave.
+    pub lines: u32,
+}

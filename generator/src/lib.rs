@@ -1,0 +1,17 @@
+//! Turns a folder of Markdown lessons on starting systems into a course.
+//!
+//! Data runs one way, and every step gives a value and a list of findings:
+//!
+//! 1. [`source`] reads the course folder into texts;
+//! 2. [`parse`] makes each text a lesson;
+//! 3. [`resolve`] binds names (calculators, links, pictures) and gives the [`course`];
+//! 4. [`proof`] looks for what would teach or do harm;
+//! 5. [`render`] makes pages from the course and the theme;
+//! 6. [`publish`] puts them on the disk beside the old ones and swaps.
+//!
+//! Only the first and the last touch the disk, and only [`pipeline`] calls more than one of them.
+
+pub mod source;
+pub mod finding;
+pub mod course;
+pub mod site;
