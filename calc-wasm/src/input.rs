@@ -33,6 +33,8 @@ pub struct Inputs {
     /// Whose fields these are.
     pub calculator: &'static Calculator,
     entries: Vec<Entry>,
+    /// The unit in which each number was typed, so that a form shows it as it was meant.
+    units: Vec<&'static Unit>,
 }
 
 impl Inputs {
@@ -45,7 +47,14 @@ impl Inputs {
             },
             Kind::Choice(choice) => Entry::Choice(choice.start),
         });
-        Inputs { calculator, entries: entries.collect() }
+        let units = calculator.fields.iter().map(|field| match &field.kind {
+            Kind::Number(number) => {
+                number.quantity.unit(number.form_unit).unwrap_or_else(|| number.quantity.base())
+            }
+            Kind::Choice(ChoiceField { other: Some(other), .. }) => other.number.quantity.base(),
+            Kind::Choice(_) => Quantity::Count.base(),
+        });
+        Inputs { calculator, entries: entries.collect(), units: units.collect() }
     }
 
     /// Sets a field from one text, as the command line and lessons give it: `180`, `6 ft`, `78 ± 2 A`, `AWG 2/0`.
@@ -55,11 +64,11 @@ impl Inputs {
     pub fn set(&mut self, name: &str, text: &str) -> Result<(), FieldRefusal> {
         let index = self.index(name);
         let field = &self.calculator.fields[index];
-        let entry = match &field.kind {
+        let parsed = match &field.kind {
             Kind::Number(number) => parse_number(number, text),
-            Kind::Choice(choice) => parse_choice(choice, text),
+            Kind::Choice(choice) => parse_choice(choice, text).map(|entry| (entry, self.units[index])),
         };
-        self.entries[index] = entry.map_err(|problem| FieldRefusal { field, problem })?;
+        (self.entries[index], self.units[index]) = parsed.map_err(|problem| FieldRefusal { field, problem })?;
         Ok(())
     }
 
@@ -71,8 +80,8 @@ impl Inputs {
         let index = self.index(name);
         let field = &self.calculator.fields[index];
         let Kind::Number(kind) = &field.kind else { return self.set(name, number) };
-        let entry = parse_parts(kind, number, plus_minus, unit);
-        self.entries[index] = entry.map_err(|problem| FieldRefusal { field, problem })?;
+        let parsed = parse_parts(kind, number, plus_minus, unit);
+        (self.entries[index], self.units[index]) = parsed.map_err(|problem| FieldRefusal { field, problem })?;
         Ok(())
     }
 
@@ -129,6 +138,14 @@ impl Inputs {
     /// As [`set`](Inputs::set).
     pub fn field(&self, name: &str) -> &'static Field {
         &self.calculator.fields[self.index(name)]
+    }
+
+    /// The unit in which a form shows a field: the one it was typed in, or the one of a fresh form.
+    ///
+    /// # Panics
+    /// As [`set`](Inputs::set).
+    pub fn shown_unit(&self, name: &str) -> &'static Unit {
+        self.units[self.index(name)]
     }
 
     /// Is every required field filled in, and every number in its range?
@@ -191,7 +208,10 @@ fn check_number(number: &NumberField, value: f64) -> Option<Problem> {
     }
 }
 
-fn parse_number(number: &NumberField, text: &str) -> Result<Entry, Problem> {
+/// What was typed, and in which unit.
+type Parsed = Result<(Entry, &'static Unit), Problem>;
+
+fn parse_number(number: &NumberField, text: &str) -> Parsed {
     let text = text.trim();
     let (reading, plus_minus) = match text.split_once('±').or_else(|| text.split_once("+-")) {
         Some((reading, part)) => (reading, part),
@@ -210,14 +230,14 @@ fn parse_number(number: &NumberField, text: &str) -> Result<Entry, Problem> {
     parse_parts(number, value, part, unit)
 }
 
-fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) -> Result<Entry, Problem> {
-    let unit: &Unit = match unit.trim() {
+fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) -> Parsed {
+    let unit = match unit.trim() {
         "" => number.quantity.base(),
         text => number.quantity.unit(text).ok_or_else(|| Problem::Unit(text.to_owned()))?,
     };
     let plus_minus = plus_minus.trim();
     if value.trim().is_empty() {
-        return if plus_minus.is_empty() { Ok(Entry::Empty) } else { Err(Problem::Missing) };
+        return if plus_minus.is_empty() { Ok((Entry::Empty, unit)) } else { Err(Problem::Missing) };
     }
     let value = parse(value).map_err(|problem| number_problem(problem, value))?;
     let plus_minus = match plus_minus {
@@ -228,7 +248,7 @@ fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) 
             _ => return Err(Problem::PlusMinus(text.to_owned())),
         },
     };
-    Ok(Entry::Number(Measured { value: unit.to_base(value), plus_minus }))
+    Ok((Entry::Number(Measured { value: unit.to_base(value), plus_minus }), unit))
 }
 
 fn parse_choice(choice: &ChoiceField, text: &str) -> Result<Entry, Problem> {
@@ -242,7 +262,7 @@ fn parse_choice(choice: &ChoiceField, text: &str) -> Result<Entry, Problem> {
         return Err(Problem::NotListed(text.trim().to_owned()));
     }
     match parse_parts(&other.number, value, "", unit)? {
-        Entry::Number(measured) => Ok(Entry::Other(measured.value)),
+        (Entry::Number(measured), _) => Ok(Entry::Other(measured.value)),
         _ => Err(Problem::NotListed(text.trim().to_owned())),
     }
 }

@@ -4,5 +4,10 @@ use crate::report::Report;
 
 /// Placeholder.
 pub static CALCULATOR: Calculator = Calculator {
-    name: "expected-draw", title: "expected-draw", summary: "s", fields: &[], outputs: &[], function: |i| Ok(Report::of(i)),
+    name: "expected-draw",
+    title: "expected-draw",
+    summary: "s",
+    fields: &[],
+    outputs: &[],
+    function: |i| Ok(Report::of(i)),
 };

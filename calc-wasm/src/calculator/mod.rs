@@ -63,6 +63,8 @@ pub struct NumberField {
     pub maximum: f64,
     /// Why the bounds are what they are.
     pub why: &'static str,
+    /// Symbol of the unit in which a fresh form shows it; empty for the base unit.
+    pub form_unit: &'static str,
     /// Value in a fresh form, in the base unit.
     pub start: Option<f64>,
     /// Can the calculation go without it?
@@ -122,6 +124,72 @@ pub enum OutputKind {
     Text,
     /// The state of one reading or of the whole.
     State,
+}
+
+impl Output {
+    const fn number(name: &'static str, label: &'static str, quantity: Quantity, digits: usize) -> Self {
+        Output { name, label, kind: OutputKind::Number(quantity, digits), reading: false }
+    }
+
+    const fn text(name: &'static str, label: &'static str) -> Self {
+        Output { name, label, kind: OutputKind::Text, reading: false }
+    }
+
+    const fn state(name: &'static str, label: &'static str) -> Self {
+        Output { name, label, kind: OutputKind::State, reading: false }
+    }
+
+    /// The same, shown large.
+    const fn large(mut self) -> Self {
+        self.reading = true;
+        self
+    }
+}
+
+impl Choice {
+    const fn new(key: &'static str, label: &'static str) -> Self {
+        Choice { key, label }
+    }
+}
+
+impl NumberField {
+    /// A required number between two bounds, with the reason for them.
+    const fn new(quantity: Quantity, minimum: f64, maximum: f64, why: &'static str) -> Self {
+        NumberField {
+            quantity,
+            minimum,
+            maximum,
+            why,
+            form_unit: "",
+            start: None,
+            required: true,
+            measured: false,
+        }
+    }
+
+    /// The same with a starting value, in the base unit.
+    const fn start(mut self, value: f64) -> Self {
+        self.start = Some(value);
+        self
+    }
+
+    /// The same, shown in a fresh form in the unit with this symbol.
+    const fn shown_in(mut self, symbol: &'static str) -> Self {
+        self.form_unit = symbol;
+        self
+    }
+
+    /// The same, but the calculation can go without it.
+    const fn optional(mut self) -> Self {
+        self.required = false;
+        self
+    }
+
+    /// The same, read from a meter.
+    const fn measured(mut self) -> Self {
+        self.measured = true;
+        self
+    }
 }
 
 impl Calculator {

@@ -1,8 +1,202 @@
-//! placeholder while the interface settles
-use crate::calculator::Calculator;
-use crate::report::Report;
+//! Voltage drop: what a cable run and its joints take from the source at a given current.
 
-/// Placeholder.
+use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, OtherChoice, Output};
+use crate::unit::Quantity;
+
+mod work;
+
+/// The calculator.
 pub static CALCULATOR: Calculator = Calculator {
-    name: "voltage-drop", title: "voltage-drop", summary: "s", fields: &[], outputs: &[], function: |i| Ok(Report::of(i)),
+    name: "voltage-drop",
+    title: "Voltage drop along a cable run",
+    summary: "What a cable, there and back, and its joints take from the source while current flows.",
+    fields: FIELDS,
+    outputs: OUTPUTS,
+    function: work::evaluate,
 };
+
+/// Gauges and metric sizes, each thin to thick; keys are what [`size_of`] reads.
+const SIZES: &[Choice] = &[
+    Choice::new("AWG 14", "AWG 14"),
+    Choice::new("AWG 12", "AWG 12"),
+    Choice::new("AWG 10", "AWG 10"),
+    Choice::new("AWG 8", "AWG 8"),
+    Choice::new("AWG 6", "AWG 6"),
+    Choice::new("AWG 4", "AWG 4"),
+    Choice::new("AWG 3", "AWG 3"),
+    Choice::new("AWG 2", "AWG 2"),
+    Choice::new("AWG 1", "AWG 1"),
+    Choice::new("AWG 1/0", "AWG 1/0"),
+    Choice::new("AWG 2/0", "AWG 2/0"),
+    Choice::new("AWG 3/0", "AWG 3/0"),
+    Choice::new("AWG 4/0", "AWG 4/0"),
+    Choice::new("1.5 mm2", "1.5 mm²"),
+    Choice::new("2.5 mm2", "2.5 mm²"),
+    Choice::new("4 mm2", "4 mm²"),
+    Choice::new("6 mm2", "6 mm²"),
+    Choice::new("10 mm2", "10 mm²"),
+    Choice::new("16 mm2", "16 mm²"),
+    Choice::new("25 mm2", "25 mm²"),
+    Choice::new("35 mm2", "35 mm²"),
+    Choice::new("50 mm2", "50 mm²"),
+    Choice::new("70 mm2", "70 mm²"),
+    Choice::new("95 mm2", "95 mm²"),
+    Choice::new("120 mm2", "120 mm²"),
+];
+
+const FIELDS: &[Field] = &[
+    Field {
+        name: "conductor_size",
+        label: "Conductor size",
+        symbol: "",
+        group: "Conductor",
+        help: "Gauge or metric size as printed on the cable. Not printed? Choose another area.",
+        kind: Kind::Choice(ChoiceField {
+            options: SIZES,
+            start: "AWG 2",
+            other: Some(OtherChoice {
+                label: "Another area",
+                number: NumberField::new(
+                    Quantity::Area,
+                    0.2,
+                    1000.0,
+                    "the areas of cables in vehicles and benches",
+                ),
+            }),
+        }),
+    },
+    Field {
+        name: "conductor_class",
+        label: "Make-up of a metric size",
+        symbol: "",
+        group: "Conductor",
+        help: "Fine strands (flexible) or coarse strands. A gauge or a typed area does not use it.",
+        kind: Kind::Choice(ChoiceField {
+            options: &[
+                Choice::new("class 5", "Flexible, fine strands (class 5)"),
+                Choice::new("class 2", "Stranded, coarse strands (class 2)"),
+            ],
+            start: "class 5",
+            other: None,
+        }),
+    },
+    Field {
+        name: "conductor_material",
+        label: "Metal",
+        symbol: "",
+        group: "Conductor",
+        help: "Starter cables are copper unless the maker says otherwise.",
+        kind: Kind::Choice(ChoiceField {
+            options: &[Choice::new("copper", "Copper"), Choice::new("aluminium", "Aluminium")],
+            start: "copper",
+            other: None,
+        }),
+    },
+    Field {
+        name: "conductor_temperature_c",
+        label: "Temperature of the conductor",
+        symbol: "T",
+        group: "Conductor",
+        help: "A hot cable resists more.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::Temperature, -50.0, 200.0, "beyond it no cable insulation works")
+                .start(20.0),
+        ),
+    },
+    Field {
+        name: "run_out_m",
+        label: "Run out",
+        symbol: "L₁",
+        group: "Run",
+        help: "From the source's positive to the motor.",
+        kind: Kind::Number(
+            NumberField::new(
+                Quantity::Length,
+                0.01,
+                100.0,
+                "a run has a length, and no cranking circuit is longer",
+            )
+            .start(1.8),
+        ),
+    },
+    Field {
+        name: "run_return_m",
+        label: "Run back",
+        symbol: "L₂",
+        group: "Run",
+        help: "From the motor back to the source. Current comes back too; type 0 to look at one cable alone.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::Length, 0.0, 100.0, "no cranking circuit is longer").start(1.8),
+        ),
+    },
+    Field {
+        name: "joint_count",
+        label: "Joints",
+        symbol: "n",
+        group: "Run",
+        help: "Count lugs, clamps and studs, out and back.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::Count, 0.0, 50.0, "more joints than any run has").start(4.0),
+        ),
+    },
+    Field {
+        name: "joint_resistance_ohm",
+        label: "Resistance of one joint",
+        symbol: "R₁",
+        group: "Run",
+        help: "A clean, tight joint has a tenth of a milliohm or less.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::Resistance, 0.0, 1.0, "more is a fault and not a joint")
+                .start(0.000_1)
+                .shown_in("mΩ"),
+        ),
+    },
+    Field {
+        name: "current_a",
+        label: "Current",
+        symbol: "I",
+        group: "Load",
+        help: "The current that flows while you measure.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::Current, 0.1, 5000.0, "no current, no drop").start(180.0),
+        ),
+    },
+    Field {
+        name: "system_voltage_v",
+        label: "System voltage",
+        symbol: "U₀",
+        group: "Load",
+        help: "12 V or 24 V, or what the source holds under this load.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::Voltage, 1.0, 100.0, "the systems of vehicles and benches")
+                .start(12.0),
+        ),
+    },
+    Field {
+        name: "allowed_drop_v",
+        label: "Allowed drop",
+        symbol: "U_a",
+        group: "Load",
+        help: "From the maker's data. Without it: 0.5 V for a whole 12 V cranking circuit is one manual's limit.",
+        kind: Kind::Number(
+            NumberField::new(
+                Quantity::Voltage,
+                0.001,
+                50.0,
+                "a limit is more than nothing and less than the source",
+            )
+            .start(0.5),
+        ),
+    },
+];
+
+const OUTPUTS: &[Output] = &[
+    Output::number("drop_v", "Drop", Quantity::Voltage, 3).large(),
+    Output::number("drop_percent", "Share of system voltage", Quantity::Percent, 3).large(),
+    Output::state("verdict", "Verdict").large(),
+    Output::number("loop_resistance_ohm", "Resistance of the loop", Quantity::Resistance, 4),
+    Output::number("resistance_per_metre_ohm", "Resistance of one metre", Quantity::ResistancePerLength, 4),
+    Output::number("loss_w", "Heat made in the run", Quantity::Power, 3),
+    Output::text("smallest_size", "Thinnest conductor that passes"),
+    Output::number("largest_run_m", "Longest run that passes, out and back together", Quantity::Length, 3),
+];

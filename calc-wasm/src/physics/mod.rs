@@ -1,1 +1,4 @@
 //! The laws, as functions of quantities.
+
+pub mod conductor;
+pub mod motor;
