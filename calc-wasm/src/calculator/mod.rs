@@ -206,6 +206,8 @@ impl Calculator {
     /// Works the inputs: every range is checked first and all refusals are given together.
     pub fn evaluate(&'static self, inputs: &Inputs) -> Result<Report, Refusal> {
         inputs.check()?;
-        (self.function)(inputs)
+        let mut report = (self.function)(inputs)?;
+        report.answers.sort_by_key(|answer| self.outputs.iter().position(|output| output.name == answer.output.name));
+        Ok(report)
     }
 }
