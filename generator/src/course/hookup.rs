@@ -11,8 +11,10 @@ pub struct Hookup {
     pub title: String,
     /// What the motor is fed from.
     pub bench: Bench,
-    /// Longest stretch energized.
+    /// Longest stretch energized, and where it is set when the lesson sets it.
     pub limit_s: f64,
+    /// Where [`limit_s`](Hookup::limit_s) is set; the whole block when it is the ordinary one.
+    pub limit_span: Span,
     /// Who sets a limit longer than common practice.
     pub limit_source: Option<String>,
     /// The steps, in order; those of one phase stand together.
@@ -172,5 +174,9 @@ words! {
         Key = "key", "key";
         /// The pinion of the motor.
         Pinion = "pinion", "pinion";
+        /// The vehicle as a body that may roll or start.
+        Vehicle = "vehicle", "vehicle";
+        /// What would let the engine start while it is cranked.
+        IgnitionAndFuel = "ignition-and-fuel", "ignition and fuel";
     }
 }

@@ -30,6 +30,8 @@ pub struct Lesson<'s> {
     pub before: Vec<Spanned<String>>,
     /// Who wrote it, when not the author of the course.
     pub author: Option<String>,
+    /// Where its `lesson` block stands; the start of the file when there is none.
+    pub span: Span,
     /// Its headings, in order.
     pub headings: Vec<Heading>,
     /// Its content, in order.
@@ -65,6 +67,41 @@ pub enum Piece<'s> {
     Worksheet(Worksheet),
     /// A code listing.
     Listing(Listing),
+    /// A picture that has a paragraph to itself. Pictures elsewhere (in a list, in a line of text) stay events of
+    /// the prose, leading to their place in the site.
+    Figure(Figure),
+}
+
+/// A picture with its caption.
+#[derive(Debug)]
+pub struct Figure {
+    /// Anchor: `figure-1`.
+    pub id: String,
+    /// What the picture shows, in words.
+    pub alt: String,
+    /// What stands under it, or nothing.
+    pub caption: Option<String>,
+    /// The file as the lesson names it.
+    pub file: Spanned<String>,
+    /// Filled in by the resolve stage; nothing when the file is missing or unfit, which is a finding.
+    pub picture: Option<Picture>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A picture that has been checked.
+#[derive(Debug, Clone)]
+pub enum Picture {
+    /// A drawing as an `svg` element to be put into the page as it is: nothing but shapes and text, its identifiers
+    /// unique in the page, `role="img"` and the words of `alt` on it.
+    Drawing(String),
+    /// A file of the site.
+    File {
+        /// Its address, relative to the lesson's page.
+        address: String,
+        /// Width and height in pixels, when the file says so.
+        size: Option<(u32, u32)>,
+    },
 }
 
 /// The signal words of ANSI Z535, most urgent first.
@@ -132,4 +169,6 @@ pub struct Listing {
     pub language: String,
     /// The code.
     pub code: String,
+    /// Where it stands.
+    pub span: Span,
 }

@@ -1,12 +1,14 @@
 //! A course as plain data: what the parse stage fills in, the resolve stage completes and all later stages read.
 
+use std::collections::BTreeMap;
+
 mod hookup;
 mod lesson;
 mod worksheet;
 
 pub use hookup::{Action, Bench, Hookup, HookupStep, Part, Phase};
-pub use lesson::{CalculatorBlock, Caution, Heading, Lesson, Listing, Piece, Signal, StartValue};
-pub use worksheet::{Question, Worksheet, WorksheetReading};
+pub use lesson::{CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue};
+pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.
 #[derive(Debug)]
@@ -15,6 +17,9 @@ pub struct Course<'s> {
     pub about: About,
     /// The lessons.
     pub lessons: Vec<Lesson<'s>>,
+    /// Files that lessons show or link to: place in the site to path below the course folder. Drawings that stand in
+    /// a page are not among them.
+    pub files: BTreeMap<String, String>,
 }
 
 /// What a course says of itself.

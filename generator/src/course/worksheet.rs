@@ -38,6 +38,20 @@ pub struct WorksheetReading {
     pub limit: Option<String>,
     /// Where the limit comes from.
     pub source: String,
+    /// In which state of the bench it means something.
+    pub taken: Taken,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// The state of the bench in which a reading is taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Taken {
+    /// While current flows, or just after it from a meter that holds the value.
+    #[default]
+    Energized,
+    /// While none flows: a rested voltage, a cold resistance.
+    AtRest,
 }
 
 /// A question answered in writing.
