@@ -1,0 +1,243 @@
+//! Values that others printed, and what the calculations give for them.
+
+use std::collections::BTreeMap;
+
+use anyhow::{Context, Result, bail, ensure};
+use fieldcoil_calc::calculator::Calculator;
+use fieldcoil_calc::catalog;
+use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::physics::conductor::{Metal, gauge_area, gauge_diameter_mm, temperature_ratio};
+use fieldcoil_calc::physics::motor::{FreeSpinPoint, back_emf};
+use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Volt};
+use fieldcoil_calc::report::{Report, Value};
+use serde::Deserialize;
+
+use crate::close::Tolerance;
+use crate::repository;
+
+/// One published value: of a calculator's output, of a remark it makes, or of a law beneath it.
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Case {
+    /// A name of its own.
+    pub id: String,
+    /// What the value is.
+    pub what: String,
+    /// The calculator that gives it.
+    pub calculator: Option<String>,
+    /// What is typed into the calculator's fresh form.
+    #[serde(default)]
+    pub set: BTreeMap<String, String>,
+    /// Which output is compared.
+    pub output: Option<String>,
+    /// What the output is multiplied by before that; `note` says why.
+    #[serde(default = "one")]
+    pub times: f64,
+    /// Words of which each has to stand in one of the report's remarks, in place of an output.
+    #[serde(default)]
+    pub remarks: Vec<String>,
+    /// The law that gives it, in place of a calculator.
+    pub law: Option<String>,
+    /// What the law is given.
+    #[serde(default)]
+    pub given: BTreeMap<String, toml::Value>,
+    /// The value as printed.
+    pub value: Option<Expected>,
+    /// Its unit as printed.
+    #[serde(default)]
+    pub unit: String,
+    /// How near is near enough.
+    #[serde(default = "rounding")]
+    pub tolerance: Tolerance,
+    /// How far the value may be trusted.
+    pub standing: Standing,
+    /// Who printed it.
+    pub source: String,
+    /// What a reader should know besides.
+    pub note: Option<String>,
+}
+
+/// A printed value.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(untagged)]
+pub enum Expected {
+    /// A number.
+    Number(f64),
+    /// Words, such as a verdict's.
+    Words(String),
+}
+
+/// How far a printed value may be trusted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// The figure was seen in the text named.
+    Read,
+    /// It follows from the stated inputs by arithmetic.
+    Computed,
+    /// No text was found.
+    #[serde(rename = "from memory")]
+    FromMemory,
+    /// Many do it so, nobody prints it.
+    #[serde(rename = "common practice")]
+    CommonPractice,
+}
+
+impl Standing {
+    /// Does a difference fail a test?
+    pub fn binds(self) -> bool {
+        matches!(self, Standing::Read | Standing::Computed)
+    }
+}
+
+#[derive(Deserialize)]
+struct File {
+    case: Vec<Case>,
+}
+
+/// Every case of `tests/published`, sorted by file.
+pub fn all() -> Result<Vec<Case>> {
+    let mut cases = Vec::new();
+    for path in repository::files("tests/published", "toml") {
+        let file: File = toml::from_str(&repository::read(&path)).with_context(|| path.clone())?;
+        cases.extend(file.case);
+    }
+    Ok(cases)
+}
+
+impl Case {
+    /// The calculator of a case that has one.
+    pub fn calculator(&self) -> Option<&'static Calculator> {
+        catalog::find(self.calculator.as_deref()?)
+    }
+
+    /// Compares; the error says what was found in place of what was printed.
+    pub fn check(&self) -> Result<()> {
+        match (&self.calculator, &self.law) {
+            (Some(_), None) => self.check_report(&self.report()?),
+            (None, Some(name)) => {
+                self.check_number(law(name, &Given(&self.given)).with_context(|| format!("law {name}"))?)
+            }
+            _ => bail!("a case names either a calculator or a law"),
+        }
+    }
+
+    /// What the calculator gives.
+    pub fn report(&self) -> Result<Report> {
+        let calculator = self.calculator().context("no calculator of this name")?;
+        let mut inputs = Inputs::starting(calculator);
+        for (name, text) in &self.set {
+            ensure!(calculator.field(name).is_some(), "no field `{name}`");
+            inputs.set(name, text).map_err(|refusal| anyhow::anyhow!("{refusal}"))?;
+        }
+        calculator.evaluate(&inputs).map_err(|refusal| anyhow::anyhow!("{refusal}"))
+    }
+
+    fn check_report(&self, report: &Report) -> Result<()> {
+        for words in &self.remarks {
+            let said = report.findings.iter().any(|finding| finding.text.contains(words.as_str()));
+            ensure!(said, "no remark says “{words}”: {:#?}", report.findings);
+        }
+        let Some(output) = &self.output else {
+            ensure!(!self.remarks.is_empty(), "nothing is compared");
+            return Ok(());
+        };
+        match report.value(output) {
+            Some(Value::Number(value, _)) => self.check_number(*value),
+            Some(Value::Text(words)) => self.check_words(words),
+            Some(Value::State(state)) => self.check_words(state.words()),
+            None => bail!("no output `{output}` was given"),
+        }
+    }
+
+    fn check_words(&self, got: &str) -> Result<()> {
+        ensure!(self.value == Some(Expected::Words(got.to_owned())), "got “{got}”, not {:?}", self.value);
+        Ok(())
+    }
+
+    fn check_number(&self, base: f64) -> Result<()> {
+        let Some(Expected::Number(expected)) = self.value else { bail!("a number was given") };
+        let got = in_unit(base, &self.unit) * self.times;
+        let part = 100.0 * (got - expected) / expected;
+        ensure!(
+            self.tolerance.holds(got, expected),
+            "got {got} {unit}, printed {expected} {unit}: {part:+.3} %",
+            unit = self.unit
+        );
+        Ok(())
+    }
+}
+
+/// A number of a base unit in a printed unit.
+fn in_unit(base: f64, unit: &str) -> f64 {
+    match unit {
+        "in" => base / 25.4,
+        "in²" => base / 645.16,
+        "Ω/1000 ft" => base * 304.8,
+        "Ω/km" | "mΩ/m" => base * 1000.0,
+        _ => base,
+    }
+}
+
+/// What a law is given, by name.
+struct Given<'a>(&'a BTreeMap<String, toml::Value>);
+
+impl Given<'_> {
+    fn number(&self, name: &str) -> Result<f64> {
+        let value = self.0.get(name).with_context(|| format!("`{name}` is not given"))?;
+        value.as_float().or(value.as_integer().map(|whole| whole as f64)).context("not a number")
+    }
+
+    fn gauge(&self) -> Result<i32> {
+        let value = self.0.get("gauge").and_then(toml::Value::as_integer).context("no `gauge`")?;
+        Ok(i32::try_from(value)?)
+    }
+
+    fn metal(&self) -> Result<Metal> {
+        match self.0.get("metal").and_then(toml::Value::as_str) {
+            Some("copper") => Ok(Metal::Copper),
+            Some("aluminium") => Ok(Metal::Aluminium),
+            _ => bail!("no `metal`"),
+        }
+    }
+}
+
+fn law(name: &str, given: &Given<'_>) -> Result<f64> {
+    Ok(match name {
+        "gauge-diameter" => gauge_diameter_mm(given.gauge()?),
+        "gauge-area" => gauge_area(given.gauge()?).0,
+        "gauge-circular-mils" => (gauge_diameter_mm(given.gauge()?) / 0.0254).powi(2),
+        "resistivity" => given.metal()?.resistivity().0,
+        "conductivity" => 1.0 / given.metal()?.resistivity().0,
+        "resistance-ratio" => temperature_ratio(
+            given.metal()?,
+            Celsius(given.number("from_c")?),
+            Celsius(given.number("to_c")?),
+        ),
+        "temperature-coefficient" => coefficient(given.metal()?, given.number("at_c")?),
+        "temperature-at-ratio" => {
+            let from = given.number("from_c")?;
+            from + (given.number("ratio")? - 1.0) / coefficient(given.metal()?, from)
+        }
+        "back-emf" => {
+            let (voltage, current) = (Volt(given.number("voltage_v")?), Ampere(given.number("current_a")?));
+            let point = FreeSpinPoint { voltage, current, speed: Rpm(0.0) };
+            back_emf(&point, Ohm(given.number("resistance_ohm")?), Volt(0.0)).0
+        }
+        "power" => (Volt(given.number("voltage_v")?) * Ampere(given.number("current_a")?)).0,
+        _ => bail!("no such law"),
+    })
+}
+
+/// The rise of the straight line over one kelvin, as a part of the value at `at`.
+fn coefficient(metal: Metal, at: f64) -> f64 {
+    temperature_ratio(metal, Celsius(at), Celsius(at + 1.0)) - 1.0
+}
+
+fn one() -> f64 {
+    1.0
+}
+
+fn rounding() -> Tolerance {
+    Tolerance::Rounding
+}

@@ -1,0 +1,148 @@
+//! What students might type: drawn from a seed, the same on every run.
+
+use fieldcoil_calc::calculator::{Calculator, Choice, Field, Kind, NumberField};
+use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::refusal::{FieldRefusal, Refusal};
+use fieldcoil_calc::report::Report;
+use serde_json::{Value, json};
+
+/// Numbers that look random; the same seed gives the same ones (SplitMix64).
+pub struct Dice(pub u64);
+
+impl Dice {
+    /// A whole number below `count`.
+    pub fn below(&mut self, count: usize) -> usize {
+        (self.unit() * count as f64) as usize
+    }
+
+    /// One of a list.
+    pub fn one_of<'a, T>(&mut self, list: &'a [T]) -> &'a T {
+        &list[self.below(list.len())]
+    }
+
+    /// True so many times in a hundred.
+    pub fn percent(&mut self, share: usize) -> bool {
+        self.below(100) < share
+    }
+
+    /// From 0 up to 1.
+    pub fn unit(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut bits = self.0;
+        bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (bits ^ (bits >> 31)) as f64 / 2f64.powi(64)
+    }
+}
+
+/// What stands in the boxes of one field.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Typed {
+    /// The three boxes of a number.
+    Number {
+        /// The number as typed.
+        number: String,
+        /// What is typed after `±`.
+        plus_minus: String,
+        /// Symbol of the unit chosen.
+        unit: &'static str,
+    },
+    /// An option of a list.
+    Choice(&'static str),
+    /// A number typed in place of an option.
+    Other(String),
+}
+
+/// A filled-in form: each field with what stands in its boxes.
+pub type Form = Vec<(&'static Field, Typed)>;
+
+/// A form filled in at random: mostly what could be worked, now and then empty, out of range or no number at all.
+pub fn form(calculator: &'static Calculator, dice: &mut Dice) -> Form {
+    let typed = |field: &'static Field| {
+        let typed = match &field.kind {
+            Kind::Number(number) => draw_number(number, dice),
+            Kind::Choice(choice) => match &choice.other {
+                Some(other) if dice.percent(20) => Typed::Other(in_range(&other.number, dice)),
+                _ => Typed::Choice(dice.one_of::<Choice>(choice.options).key),
+            },
+        };
+        (field, typed)
+    };
+    calculator.fields.iter().map(typed).collect()
+}
+
+/// What the library makes of a form; every box that cannot be read is named, as a page names it.
+pub fn work(calculator: &'static Calculator, form: &Form) -> Result<Report, Refusal> {
+    let mut inputs = Inputs::starting(calculator);
+    let problems: Vec<FieldRefusal> = form
+        .iter()
+        .filter_map(|(field, typed)| {
+            match typed {
+                Typed::Number { number, plus_minus, unit } => {
+                    inputs.set_parts(field.name, number, plus_minus, unit)
+                }
+                Typed::Choice(key) => inputs.set(field.name, key),
+                Typed::Other(number) => inputs.set(field.name, number),
+            }
+            .err()
+        })
+        .collect();
+    if problems.is_empty() { calculator.evaluate(&inputs) } else { Err(Refusal { problems }) }
+}
+
+/// A form as a page's script takes it.
+pub fn as_json(form: &Form) -> Value {
+    let field = |(field, typed): &(&Field, Typed)| match typed {
+        Typed::Number { number, plus_minus, unit } => {
+            json!({ "name": field.name, "number": number, "plus-minus": plus_minus, "unit": unit })
+        }
+        Typed::Choice(key) => json!({ "name": field.name, "choice": key }),
+        Typed::Other(number) => json!({ "name": field.name, "choice": "other", "other": number }),
+    };
+    form.iter().map(field).collect()
+}
+
+fn draw_number(number: &NumberField, dice: &mut Dice) -> Typed {
+    let unit = dice.one_of(number.quantity.units());
+    let text = match dice.below(100) {
+        0 => "12,5,0".to_owned(),
+        1 => format!("{}", unit.of_base(number.maximum * 1.5 + 1.0)),
+        2 => "abc".to_owned(),
+        3..30 if !number.required => String::new(),
+        _ => digits(unit.of_base(base_value(number, dice)), dice),
+    };
+    let plus_minus = match number.measured && !text.is_empty() && dice.percent(50) {
+        true => digits(unit.of_base(base_value(number, dice)).abs() / 50.0, dice),
+        false => String::new(),
+    };
+    Typed::Number { number: text, plus_minus, unit: unit.symbol }
+}
+
+fn in_range(number: &NumberField, dice: &mut Dice) -> String {
+    let value = base_value(number, dice);
+    digits(value, dice)
+}
+
+/// A value in the field's range, in the base unit: near the starting value more often than anywhere.
+fn base_value(number: &NumberField, dice: &mut Dice) -> f64 {
+    let anywhere = number.minimum + dice.unit() * (number.maximum - number.minimum);
+    let value = match number.start {
+        Some(start) if start > 0.0 && dice.percent(70) => start * (0.25 + 2.0 * dice.unit()),
+        _ if dice.percent(50) => number.minimum + dice.unit().powi(4) * (number.maximum - number.minimum),
+        _ => anywhere,
+    };
+    let value = value.clamp(number.minimum, number.maximum);
+    if number.quantity == fieldcoil_calc::unit::Quantity::Count { value.floor() } else { value }
+}
+
+/// Two to six figures, with a point or a comma.
+fn digits(value: f64, dice: &mut Dice) -> String {
+    if value.fract() == 0.0 && value.abs() < 1e6 {
+        return format!("{value}");
+    }
+    let figures = 2 + dice.below(5) as i32;
+    let decimals = (figures - 1 - value.abs().max(1e-9).log10().floor() as i32).clamp(0, 12) as usize;
+    let text = format!("{value:.decimals$}");
+    // Three decimals after a comma could part thousands, which the library refuses and another test types.
+    if dice.percent(15) && decimals != 3 { text.replace('.', ",") } else { text }
+}
