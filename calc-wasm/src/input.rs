@@ -68,7 +68,8 @@ impl Inputs {
             Kind::Number(number) => parse_number(number, text),
             Kind::Choice(choice) => parse_choice(choice, text).map(|entry| (entry, self.units[index])),
         };
-        (self.entries[index], self.units[index]) = parsed.map_err(|problem| FieldRefusal { field, problem })?;
+        (self.entries[index], self.units[index]) =
+            parsed.map_err(|problem| FieldRefusal { field, problem })?;
         Ok(())
     }
 
@@ -76,13 +77,43 @@ impl Inputs {
     ///
     /// # Panics
     /// As [`set`](Inputs::set).
-    pub fn set_parts(&mut self, name: &str, number: &str, plus_minus: &str, unit: &str) -> Result<(), FieldRefusal> {
+    pub fn set_parts(
+        &mut self,
+        name: &str,
+        number: &str,
+        plus_minus: &str,
+        unit: &str,
+    ) -> Result<(), FieldRefusal> {
         let index = self.index(name);
         let field = &self.calculator.fields[index];
         let Kind::Number(kind) = &field.kind else { return self.set(name, number) };
         let parsed = parse_parts(kind, number, plus_minus, unit);
-        (self.entries[index], self.units[index]) = parsed.map_err(|problem| FieldRefusal { field, problem })?;
+        (self.entries[index], self.units[index]) =
+            parsed.map_err(|problem| FieldRefusal { field, problem })?;
         Ok(())
+    }
+
+    /// Sets a choice field to a number typed in place of an option, even when an option has that number.
+    ///
+    /// # Panics
+    /// As [`set`](Inputs::set), and when the field takes no such number.
+    pub fn set_other(&mut self, name: &str, number: &str) -> Result<(), FieldRefusal> {
+        let index = self.index(name);
+        let field = &self.calculator.fields[index];
+        let Kind::Choice(ChoiceField { other: Some(other), .. }) = &field.kind else {
+            panic!("`{name}` takes no number in place of an option")
+        };
+        let (value, unit) = split_unit(number);
+        let problem = match parse_parts(&other.number, value, "", unit) {
+            Ok((Entry::Number(measured), _)) => {
+                self.entries[index] = Entry::Other(measured.value);
+                return Ok(());
+            }
+            Ok(_) if number.trim().is_empty() => Problem::Missing,
+            Ok(_) => Problem::NotANumber(number.trim().to_owned()),
+            Err(problem) => problem,
+        };
+        Err(FieldRefusal { field, problem })
     }
 
     /// Sets what a field holds, already in the base unit.
@@ -152,7 +183,9 @@ impl Inputs {
     pub fn check(&self) -> Result<(), Refusal> {
         let problems: Vec<_> = self
             .entries()
-            .filter_map(|(field, entry)| check_entry(field, entry).map(|problem| FieldRefusal { field, problem }))
+            .filter_map(|(field, entry)| {
+                check_entry(field, entry).map(|problem| FieldRefusal { field, problem })
+            })
             .collect();
         if problems.is_empty() { Ok(()) } else { Err(Refusal { problems }) }
     }
@@ -171,7 +204,9 @@ pub fn entry_text(field: &Field, entry: &Entry) -> String {
     match entry {
         Entry::Empty => String::new(),
         Entry::Number(Measured { value, plus_minus: None }) => short(*value),
-        Entry::Number(Measured { value, plus_minus: Some(part) }) => format!("{} ± {}", short(*value), short(*part)),
+        Entry::Number(Measured { value, plus_minus: Some(part) }) => {
+            format!("{} ± {}", short(*value), short(*part))
+        }
         Entry::Choice(key) => (*key).to_owned(),
         Entry::Other(value) => match &field.kind {
             Kind::Choice(ChoiceField { other: Some(other), .. }) => {
@@ -269,8 +304,12 @@ fn parse_choice(choice: &ChoiceField, text: &str) -> Result<Entry, Problem> {
 
 /// Lower case without spaces, so that `2/0 awg` and `35mm²` are found.
 fn squeezed(text: &str) -> String {
-    let text: String =
-        text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect::<String>().replace('²', "2");
+    let text: String = text
+        .chars()
+        .filter(|c| !c.is_whitespace())
+        .flat_map(char::to_lowercase)
+        .collect::<String>()
+        .replace('²', "2");
     match text.strip_suffix("awg") {
         Some(size) if !size.is_empty() => format!("awg{size}"),
         _ => text,

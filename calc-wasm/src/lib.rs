@@ -9,16 +9,16 @@
 //! The list of calculators is [`CATALOG`](catalog::CATALOG).
 #![deny(missing_docs)]
 
+pub mod calculator;
+pub mod catalog;
+pub mod input;
 pub mod math;
 pub mod number;
+pub mod physics;
 pub mod quantity;
-pub mod unit;
-pub mod input;
 pub mod refusal;
 pub mod report;
-pub mod calculator;
-pub mod physics;
-pub mod catalog;
+pub mod unit;
 pub mod view;
 
 #[cfg(target_arch = "wasm32")]

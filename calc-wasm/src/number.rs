@@ -25,7 +25,8 @@ pub fn plain(text: &str) -> Result<String, NumberProblem> {
         Some((mantissa, exponent)) => (mantissa, Some(exponent)),
         None => (unsigned, None),
     };
-    let is_mark = |c: char| matches!(c, '.' | ',' | ' ' | '\'' | '’' | '_' | '\u{a0}' | '\u{2009}' | '\u{202f}');
+    let is_mark =
+        |c: char| matches!(c, '.' | ',' | ' ' | '\'' | '’' | '_' | '\u{a0}' | '\u{2009}' | '\u{202f}');
     if mantissa.is_empty() || !mantissa.chars().all(|c| c.is_ascii_digit() || is_mark(c)) {
         return Err(NumberProblem::NotANumber);
     }
@@ -83,7 +84,9 @@ pub fn split_unit(text: &str) -> (&str, &str) {
             || (matches!(c, ' ' | '\u{a0}' | '\u{2009}' | '\u{202f}')
                 && text[at + c.len_utf8()..].starts_with(|next: char| next.is_ascii_digit()))
             || (matches!(c, 'e' | 'E')
-                && text[at + 1..].trim_start_matches(['+', '-']).starts_with(|next: char| next.is_ascii_digit()))
+                && text[at + 1..]
+                    .trim_start_matches(['+', '-'])
+                    .starts_with(|next: char| next.is_ascii_digit()))
             || (matches!(c, '+' | '-') && text[..at].ends_with(['e', 'E']))
     };
     let end = text.char_indices().find(|&pair| !is_part(pair)).map_or(text.len(), |(at, _)| at);
@@ -91,8 +94,8 @@ pub fn split_unit(text: &str) -> (&str, &str) {
 }
 
 const POWERS_OF_TEN: [f64; 23] = [
-    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20,
-    1e21, 1e22,
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18,
+    1e19, 1e20, 1e21, 1e22,
 ];
 
 /// `value` with this many significant figures (1 to 15), never with an exponent: `0.0152`, `1520`.
@@ -240,7 +243,9 @@ mod tests {
 
     #[test]
     fn short_text_drops_idle_zeros() {
-        for (value, text) in [(0.5, "0.5"), (180.0, "180"), (0.000_5, "0.0005"), (0.1 + 0.2, "0.3"), (1000.0, "1000")] {
+        for (value, text) in
+            [(0.5, "0.5"), (180.0, "180"), (0.000_5, "0.0005"), (0.1 + 0.2, "0.3"), (1000.0, "1000")]
+        {
             assert_eq!(short(value), text);
         }
     }

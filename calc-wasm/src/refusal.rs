@@ -118,7 +118,11 @@ impl fmt::Display for FieldRefusal {
                 match &choice.other {
                     Some(other) => {
                         let range = range_words(&other.number);
-                        write!(out, ", or type a number of {} from {range}.", other.number.quantity.base().symbol)
+                        write!(
+                            out,
+                            ", or type a number of {} from {range}.",
+                            other.number.quantity.base().symbol
+                        )
                     }
                     None => write!(out, "."),
                 }

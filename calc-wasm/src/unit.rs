@@ -69,16 +69,15 @@ pub enum Quantity {
 }
 
 const VOLTAGE: &[Unit] = &[Unit::new("V", &["volt", "volts"], 1.0), Unit::new("mV", &["millivolt"], 0.001)];
-const CURRENT: &[Unit] = &[Unit::new("A", &["amp", "amps", "ampere"], 1.0), Unit::new("mA", &["milliamp"], 0.001)];
+const CURRENT: &[Unit] =
+    &[Unit::new("A", &["amp", "amps", "ampere"], 1.0), Unit::new("mA", &["milliamp"], 0.001)];
 const RESISTANCE: &[Unit] = &[
     Unit::new("Ω", &["ohm", "ohms", "Ω"], 1.0),
     Unit::new("mΩ", &["mohm", "milliohm", "mΩ"], 0.001),
     Unit::new("µΩ", &["uohm", "microhm", "uΩ", "μΩ", "µΩ"], 0.000_001),
 ];
-const RESISTANCE_PER_LENGTH: &[Unit] = &[
-    Unit::new("Ω/m", &["ohm/m"], 1.0),
-    Unit::new("mΩ/m", &["mohm/m", "ohm/km"], 0.001),
-];
+const RESISTANCE_PER_LENGTH: &[Unit] =
+    &[Unit::new("Ω/m", &["ohm/m"], 1.0), Unit::new("mΩ/m", &["mohm/m", "ohm/km"], 0.001)];
 const POWER: &[Unit] = &[Unit::new("W", &["watt", "watts"], 1.0), Unit::new("kW", &["kilowatt"], 1000.0)];
 const LENGTH: &[Unit] = &[
     Unit::new("m", &["metre", "metres", "meter", "meters"], 1.0),

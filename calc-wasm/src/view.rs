@@ -34,13 +34,21 @@ pub struct Parts {
 
 /// The parts of a result as a page shows them.
 pub fn parts(report: &Report) -> Parts {
-    Parts { readings: readings(report), findings: findings(report), steps: steps(report), sources: sources(report) }
+    Parts {
+        readings: readings(report),
+        findings: findings(report),
+        steps: steps(report),
+        sources: sources(report),
+    }
 }
 
 /// What stands in place of the readings when inputs are refused.
 pub fn refused(refusal: &Refusal) -> Vec<Node> {
     let items = refusal.problems.iter().map(|problem| element("li", "", vec![text(problem.to_string())]));
-    vec![element("p", "refused", vec![text("No result yet:")]), element("ul", "refused-list", items.collect())]
+    vec![
+        element("p", "refused", vec![text("No result yet:")]),
+        element("ul", "refused-list", items.collect()),
+    ]
 }
 
 /// Nodes as HTML.
@@ -85,7 +93,11 @@ fn readings(report: &Report) -> Vec<Node> {
             _ => element(
                 "p",
                 "reading",
-                vec![element("span", "reading-name", vec![text(answer.output.label)]), text(" "), spoken(answer)],
+                vec![
+                    element("span", "reading-name", vec![text(answer.output.label)]),
+                    text(" "),
+                    spoken(answer),
+                ],
             ),
         });
     }
@@ -123,8 +135,7 @@ fn findings(report: &Report) -> Vec<Node> {
         .iter()
         .filter(|answer| !answer.output.reading)
         .map(|answer| {
-            let heading =
-                with(element("th", "", vec![text(answer.output.label)]), "scope", "row");
+            let heading = with(element("th", "", vec![text(answer.output.label)]), "scope", "row");
             let cell = element("td", "", vec![spoken(answer)]);
             match (&answer.value, &answer.output.kind) {
                 (Value::State(state), _) => {
@@ -151,7 +162,8 @@ fn findings(report: &Report) -> Vec<Node> {
 fn steps(report: &Report) -> Vec<Node> {
     let items = report.steps.iter().map(|step| {
         let mut children = vec![element("p", "step-title", vec![text(step.title.as_str())])];
-        let lines = [("step-formula", &step.formula), ("step-numbers", &step.numbers), ("step-result", &step.result)];
+        let lines =
+            [("step-formula", &step.formula), ("step-numbers", &step.numbers), ("step-result", &step.result)];
         for (class, line) in lines {
             if !line.is_empty() {
                 children.push(element("p", class, vec![text(line.as_str())]));
@@ -161,8 +173,11 @@ fn steps(report: &Report) -> Vec<Node> {
     });
     let mut nodes = vec![element("ol", "steps-list", items.collect())];
     for table in &report.tables {
-        let head_cells =
-            table.heads.iter().map(|head| with(element("th", "", vec![text(*head)]), "scope", "col")).collect();
+        let head_cells = table
+            .heads
+            .iter()
+            .map(|head| with(element("th", "", vec![text(*head)]), "scope", "col"))
+            .collect();
         let rows = table.rows.iter().map(|row| {
             let cells = row.iter().enumerate().map(|(index, cell)| match index {
                 0 => with(element("th", "", vec![text(cell.as_str())]), "scope", "row"),
@@ -237,9 +252,6 @@ mod tests {
     #[test]
     fn text_and_attributes_are_escaped() {
         let node = with(element("p", "", vec![text("a < b & \"c\"")]), "data-x", "\"><script>");
-        assert_eq!(
-            html(&[node]),
-            "<p data-x=\"&quot;&gt;&lt;script&gt;\">a &lt; b &amp; &quot;c&quot;</p>"
-        );
+        assert_eq!(html(&[node]), "<p data-x=\"&quot;&gt;&lt;script&gt;\">a &lt; b &amp; &quot;c&quot;</p>");
     }
 }

@@ -73,7 +73,10 @@ const FIELDS: &[Field] = &[
         group: READINGS,
         help: "From pressing to letting go.",
         kind: Kind::Number(
-            NumberField::new(Quantity::Time, 0.0, 600.0, "a bench run takes seconds").start(4.0).optional().measured(),
+            NumberField::new(Quantity::Time, 0.0, 600.0, "a bench run takes seconds")
+                .start(4.0)
+                .optional()
+                .measured(),
         ),
     },
     Field {

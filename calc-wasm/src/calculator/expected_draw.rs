@@ -15,7 +15,8 @@ pub static CALCULATOR: Calculator = Calculator {
     function: work::evaluate,
 };
 
-const SHEET_HELP: &str = "From the free-spin line of the motor's data sheet. Leave all three empty without a sheet.";
+const SHEET_HELP: &str =
+    "From the free-spin line of the motor's data sheet. Leave all three empty without a sheet.";
 
 const FIELDS: &[Field] = &[
     Field {
@@ -25,9 +26,14 @@ const FIELDS: &[Field] = &[
         group: "Winding",
         help: "Terminal to case, through brushes and windings: by current and voltage drop; a hand-held ohmmeter cannot show milliohms.",
         kind: Kind::Number(
-            NumberField::new(Quantity::Resistance, 0.000_1, 100.0, "from the largest starting motor to a small solenoid")
-                .start(0.012)
-                .shown_in("mΩ"),
+            NumberField::new(
+                Quantity::Resistance,
+                0.000_1,
+                100.0,
+                "from the largest starting motor to a small solenoid",
+            )
+            .start(0.012)
+            .shown_in("mΩ"),
         ),
     },
     Field {
@@ -37,7 +43,8 @@ const FIELDS: &[Field] = &[
         group: "Winding",
         help: "A motor that has stood for hours has the room's temperature.",
         kind: Kind::Number(
-            NumberField::new(Quantity::Temperature, -50.0, 250.0, "beyond it no winding insulation works").start(20.0),
+            NumberField::new(Quantity::Temperature, -50.0, 250.0, "beyond it no winding insulation works")
+                .start(20.0),
         ),
     },
     Field {
@@ -47,7 +54,8 @@ const FIELDS: &[Field] = &[
         group: "Winding",
         help: "The same for a first run from cold; more after repeated runs.",
         kind: Kind::Number(
-            NumberField::new(Quantity::Temperature, -50.0, 250.0, "beyond it no winding insulation works").start(20.0),
+            NumberField::new(Quantity::Temperature, -50.0, 250.0, "beyond it no winding insulation works")
+                .start(20.0),
         ),
     },
     Field {
@@ -57,7 +65,8 @@ const FIELDS: &[Field] = &[
         group: "Source and leads",
         help: "Open-circuit voltage of the battery or bench supply.",
         kind: Kind::Number(
-            NumberField::new(Quantity::Voltage, 0.5, 100.0, "the sources of vehicles and benches").start(12.6),
+            NumberField::new(Quantity::Voltage, 0.5, 100.0, "the sources of vehicles and benches")
+                .start(12.6),
         ),
     },
     Field {
@@ -101,7 +110,8 @@ const FIELDS: &[Field] = &[
         group: "Motor's data sheet",
         help: SHEET_HELP,
         kind: Kind::Number(
-            NumberField::new(Quantity::Voltage, 0.5, 100.0, "the test voltages of starting motors").optional(),
+            NumberField::new(Quantity::Voltage, 0.5, 100.0, "the test voltages of starting motors")
+                .optional(),
         ),
     },
     Field {
@@ -111,8 +121,13 @@ const FIELDS: &[Field] = &[
         group: "Motor's data sheet",
         help: SHEET_HELP,
         kind: Kind::Number(
-            NumberField::new(Quantity::Current, 0.1, 1000.0, "a motor that spins free draws something, and less")
-                .optional(),
+            NumberField::new(
+                Quantity::Current,
+                0.1,
+                1000.0,
+                "a motor that spins free draws something, and less",
+            )
+            .optional(),
         ),
     },
     Field {

@@ -207,7 +207,9 @@ impl Calculator {
     pub fn evaluate(&'static self, inputs: &Inputs) -> Result<Report, Refusal> {
         inputs.check()?;
         let mut report = (self.function)(inputs)?;
-        report.answers.sort_by_key(|answer| self.outputs.iter().position(|output| output.name == answer.output.name));
+        report
+            .answers
+            .sort_by_key(|answer| self.outputs.iter().position(|output| output.name == answer.output.name));
         Ok(report)
     }
 }

@@ -33,7 +33,9 @@ impl Limits {
         let (value, band) = (reading.value, reading.plus_minus.unwrap_or(0.0));
         let over = |greatest: f64, by: f64| value > greatest + by;
         let under = |least: f64, by: f64| value < least - by;
-        if self.greatest.is_some_and(|limit| over(limit, band)) || self.least.is_some_and(|limit| under(limit, band)) {
+        if self.greatest.is_some_and(|limit| over(limit, band))
+            || self.least.is_some_and(|limit| under(limit, band))
+        {
             State::Outside
         } else if self.greatest.is_some_and(|limit| over(limit, -band))
             || self.least.is_some_and(|limit| under(limit, -band))

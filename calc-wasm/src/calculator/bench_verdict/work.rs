@@ -217,9 +217,10 @@ fn advice(test: &Test, states: &States) -> (String, String) {
             "cannot be said: a reading is nearer to a limit than the meter can tell",
             "read again on a better range or with a better meter, after the rest time",
         ),
-        (_, Some(row)) if states.pinion == State::Outside => {
-            (format!("{}; {}", pinion_cause(test.pinion), row.cause), format!("solenoid, lever and drive; then {}", row.next))
-        }
+        (_, Some(row)) if states.pinion == State::Outside => (
+            format!("{}; {}", pinion_cause(test.pinion), row.cause),
+            format!("solenoid, lever and drive; then {}", row.next),
+        ),
         (_, None) if states.pinion == State::Outside => {
             (pinion_cause(test.pinion).to_owned(), "solenoid, lever and drive".to_owned())
         }
@@ -229,8 +230,13 @@ fn advice(test: &Test, states: &States) -> (String, String) {
                 "none seen in the current alone",
                 "the speed: a free-spin test is three readings together, volts, amps and speed",
             ),
-            Some(Side::Zero) => advice("an open circuit", "main contact and motor terminal, then brushes and fields"),
-            Some(_) => advice("cannot be said without the speed", "read the speed, with the limits from the motor's sheet"),
+            Some(Side::Zero) => {
+                advice("an open circuit", "main contact and motor terminal, then brushes and fields")
+            }
+            Some(_) => advice(
+                "cannot be said without the speed",
+                "read the speed, with the limits from the motor's sheet",
+            ),
             None => advice("cannot be said: no limits are known", "find the motor's data sheet"),
         },
     }
@@ -247,9 +253,10 @@ fn steps(report: &mut Report, test: &Test) {
     if let Some(sheet) = test.sheet_volts {
         let volts = show(Quantity::Voltage, test.volts.value, 3);
         let sheet_words = show(Quantity::Voltage, sheet, 3);
-        for (title, limit) in
-            [("Least speed at this voltage", test.speed_limits.least), ("Greatest speed at this voltage", test.speed_limits.greatest)]
-        {
+        for (title, limit) in [
+            ("Least speed at this voltage", test.speed_limits.least),
+            ("Greatest speed at this voltage", test.speed_limits.greatest),
+        ] {
             let Some(limit) = limit else { continue };
             report.step(
                 title,
@@ -263,11 +270,21 @@ fn steps(report: &mut Report, test: &Test) {
         ("Settled current", Quantity::Current, Some(test.settled), test.current_limits),
         ("Speed", Quantity::Speed, test.speed, test.scaled_speed()),
         ("Volts at the motor", Quantity::Voltage, Some(test.volts), test.volts_limits()),
-        ("Time energized", Quantity::Time, test.energized, Limits { least: None, greatest: Some(LONGEST_RUN_S) }),
+        (
+            "Time energized",
+            Quantity::Time,
+            test.energized,
+            Limits { least: None, greatest: Some(LONGEST_RUN_S) },
+        ),
     ];
     for (title, quantity, reading, limits) in rows {
         let (Some(reading), true) = (reading, limits.known()) else { continue };
-        report.step(title, "", comparison(quantity, reading, limits), limits.state(reading).words().to_owned());
+        report.step(
+            title,
+            "",
+            comparison(quantity, reading, limits),
+            limits.state(reading).words().to_owned(),
+        );
     }
 }
 
@@ -300,7 +317,10 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
         );
     }
     if test.sides().is_some_and(|(speed, current)| speed == Side::Zero && current == Side::High) {
-        report.finding(Level::Warning, "No speed and a high current: release at once, every second burns the winding.");
+        report.finding(
+            Level::Warning,
+            "No speed and a high current: release at once, every second burns the winding.",
+        );
     }
     if !test.has_sheet {
         report.finding(
@@ -335,10 +355,7 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
             "The peak has no limit of its own: how much of it a meter shows depends on how fast the meter reads.",
         );
     }
-    report.finding(
-        Level::Next,
-        format!("Rest the motor for {} s before the next run.", short(REST_S)),
-    );
+    report.finding(Level::Next, format!("Rest the motor for {} s before the next run.", short(REST_S)));
 }
 
 fn sources(report: &mut Report, test: &Test) {
@@ -368,7 +385,9 @@ fn sources(report: &mut Report, test: &Test) {
             },
         });
     }
-    report.sources.push(Source { fact: "At most 5 s energized, spinning free", from: "common practice, no source" });
+    report
+        .sources
+        .push(Source { fact: "At most 5 s energized, spinning free", from: "common practice, no source" });
     report.sources.push(Source {
         fact: "120 s of rest after a run",
         from: "US Army TM 5-3820-256-24-4 (after cranking; taken over for the bench)",
@@ -451,7 +470,8 @@ mod tests {
 
     #[test]
     fn readings_that_cannot_be_true_are_refused_all_at_once() {
-        let refusal = with_sheet(&[("peak_current_a", "50"), ("limit_current_min_a", "90")]).expect_err("impossible");
+        let refusal =
+            with_sheet(&[("peak_current_a", "50"), ("limit_current_min_a", "90")]).expect_err("impossible");
         let fields: Vec<_> = refusal.problems.iter().map(|problem| problem.field.name).collect();
         assert_eq!(fields, ["peak_current_a", "limit_current_min_a"]);
     }
@@ -460,7 +480,9 @@ mod tests {
     fn a_pinion_that_stays_out_fails_a_motor_that_spins_well() {
         let report = with_sheet(&[("pinion", "stays-out")]).expect("worked");
         assert_eq!(state(&report, "verdict"), State::Outside);
-        assert!(matches!(report.value("next_check"), Some(Value::Text(text)) if text.starts_with("solenoid")));
+        assert!(
+            matches!(report.value("next_check"), Some(Value::Text(text)) if text.starts_with("solenoid"))
+        );
     }
 
     #[test]

@@ -67,7 +67,8 @@ fn sheet_point(inputs: &Inputs) -> Result<Option<FreeSpinPoint>, Refusal> {
             let problems = missing.map(|(name, _)| FieldRefusal {
                 field: inputs.field(name),
                 problem: Problem::Contradiction(
-                    "the sheet's volts, amps and speed belong together; fill in all three or none.".to_owned(),
+                    "the sheet's volts, amps and speed belong together; fill in all three or none."
+                        .to_owned(),
                 ),
             });
             Err(Refusal { problems: problems.collect() })
@@ -255,10 +256,16 @@ mod tests {
     #[test]
     fn at_the_sheets_own_voltage_the_motor_does_what_the_sheet_says() {
         let mut settings = SHEET.to_vec();
-        settings.extend([("source_voltage_v", "11"), ("source_resistance_ohm", "0"), ("lead_resistance_ohm", "0")]);
+        settings.extend([
+            ("source_voltage_v", "11"),
+            ("source_resistance_ohm", "0"),
+            ("lead_resistance_ohm", "0"),
+        ]);
         let report = work(&settings).expect("worked");
         for (name, value) in [("settled_current_a", 62.0), ("settled_speed_rpm", 3200.0)] {
-            let Some(Value::Number(given, Some(spread))) = report.value(name) else { panic!("{name} is given") };
+            let Some(Value::Number(given, Some(spread))) = report.value(name) else {
+                panic!("{name} is given")
+            };
             assert!((given - value).abs() < 1e-9 * value, "{name}: {given}");
             assert!(spread.abs() < 1e-9 * value, "{name}: both extremes meet at the sheet's point");
         }

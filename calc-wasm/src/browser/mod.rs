@@ -1,0 +1,98 @@
+//! The page: forms that work as they are typed in, checklists that keep their order, and what survives a reload.
+//!
+//! The page is whole without this module. Controls that need it are hidden until [`start`] shows them. Nothing is
+//! ever sent anywhere: what a student types stays in the browser's own storage and in the address bar.
+
+mod address;
+mod checklist;
+mod dom;
+mod form;
+mod memory;
+
+use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::{Closure, wasm_bindgen};
+use web_sys::{Document, Element, Event, EventTarget};
+
+#[wasm_bindgen]
+extern "C" {
+    /// The page's own number parser, which is already there and correct.
+    #[wasm_bindgen(js_name = Number)]
+    fn js_number(text: &str) -> f64;
+}
+
+/// The number behind a text that `number::plain` has passed.
+pub(crate) fn parse_number(plain: &str) -> f64 {
+    js_number(plain)
+}
+
+/// Brings the page to life.
+#[wasm_bindgen(start)]
+pub fn start() {
+    let Some(document) = dom::document() else { return };
+    for button in dom::all(&document, "[data-do]") {
+        button.remove_attribute("hidden").ok();
+    }
+    for section in dom::all(&document, "[data-calculator]") {
+        form::wake(&section);
+    }
+    for section in dom::all(&document, "[data-hookup]") {
+        checklist::wake(&section);
+    }
+    follow_address(&document);
+    listen(&document, "input", |event| typed(&event));
+    listen(&document, "click", |event| pressed(&event));
+    // A calculator's form has nowhere to be sent: the Enter key must not load the page anew.
+    listen(&document, "submit", |event| event.prevent_default());
+    if let Some(window) = web_sys::window() {
+        listen(&window, "hashchange", |_| {
+            if let Some(document) = dom::document() {
+                follow_address(&document);
+            }
+        });
+    }
+}
+
+fn typed(event: &Event) {
+    let Some(target) = target(event) else { return };
+    if let Some(section) = target.closest("[data-calculator]").ok().flatten() {
+        form::typed(&section);
+    } else if let Some(section) = target.closest("[data-hookup]").ok().flatten() {
+        checklist::typed(&section, &target);
+    }
+}
+
+fn pressed(event: &Event) {
+    let Some(button) = target(event).and_then(|target| target.closest("[data-do]").ok().flatten()) else {
+        return;
+    };
+    let act = match button.get_attribute("data-do").as_deref() {
+        Some("reset") => form::reset,
+        Some("start-again") => checklist::start_again,
+        _ => return,
+    };
+    if let Some(section) = button.closest("[data-calculator], [data-hookup]").ok().flatten() {
+        act(&section);
+    }
+}
+
+fn target(event: &Event) -> Option<Element> {
+    event.target()?.dyn_into().ok()
+}
+
+/// Takes the inputs of a linked calculation from the address, and shows that calculation.
+fn follow_address(document: &Document) {
+    let Some((id, values)) = address::linked() else { return };
+    let section = document.get_element_by_id(&id).filter(|section| section.has_attribute("data-calculator"));
+    if let Some(section) = section {
+        form::fill(&section, &values);
+        form::typed(&section);
+        section.scroll_into_view();
+    }
+}
+
+/// Calls `act` on every event of this kind; one listener serves the whole page.
+fn listen(on: &EventTarget, kind: &str, act: fn(Event)) {
+    let closure = Closure::<dyn FnMut(Event)>::new(act);
+    on.add_event_listener_with_callback(kind, closure.as_ref().unchecked_ref()).ok();
+    closure.forget();
+}
