@@ -1,0 +1,525 @@
+let fieldcoil_calc = (function(exports) {
+    let script_src;
+    if (typeof document !== 'undefined' && document.currentScript !== null) {
+        script_src = new URL(document.currentScript.src, location.href).toString();
+    }
+
+    /**
+     * Brings the page to life.
+     */
+    function start() {
+        wasm.start();
+    }
+    exports.start = start;
+    function __wbg_get_imports() {
+        const import0 = {
+            __proto__: null,
+            __wbg_Number_be105973404b5965: function(arg0, arg1) {
+                const ret = Number(getStringFromWasm0(arg0, arg1));
+                return ret;
+            },
+            __wbg___wbindgen_is_undefined_be5b34249ff1fc15: function(arg0) {
+                const ret = arg0 === undefined;
+                return ret;
+            },
+            __wbg___wbindgen_throw_4c88d8bf264fd984: function(arg0, arg1) {
+                throw new Error(getStringFromWasm0(arg0, arg1));
+            },
+            __wbg_addEventListener_847fd86b8c33ec43: function() { return handleError(function (arg0, arg1, arg2, arg3) {
+                arg0.addEventListener(getStringFromWasm0(arg1, arg2), arg3);
+            }, arguments); },
+            __wbg_appendChild_dbf7ad2f48413560: function() { return handleError(function (arg0, arg1) {
+                const ret = arg0.appendChild(arg1);
+                return ret;
+            }, arguments); },
+            __wbg_checked_3f95ede4ece3a2c2: function(arg0) {
+                const ret = arg0.checked;
+                return ret;
+            },
+            __wbg_closest_39824b16065066bc: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.closest(getStringFromWasm0(arg1, arg2));
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            }, arguments); },
+            __wbg_createElement_de4a31ed2fb252be: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.createElement(getStringFromWasm0(arg1, arg2));
+                return ret;
+            }, arguments); },
+            __wbg_createTextNode_2b48c3fc75dfcc67: function(arg0, arg1, arg2) {
+                const ret = arg0.createTextNode(getStringFromWasm0(arg1, arg2));
+                return ret;
+            },
+            __wbg_decodeURIComponent_4647777bd8b7864c: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = decodeURIComponent(getStringFromWasm0(arg1, arg2));
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            }, arguments); },
+            __wbg_documentElement_5e44e37dd0181a81: function(arg0) {
+                const ret = arg0.documentElement;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_document_3b5c3071b43e97ee: function(arg0) {
+                const ret = arg0.document;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_encodeURIComponent_68dfa7ed56299b9f: function(arg0, arg1, arg2) {
+                const ret = encodeURIComponent(getStringFromWasm0(arg1, arg2));
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_focus_d5e2fdbdb56416f0: function() { return handleError(function (arg0) {
+                arg0.focus();
+            }, arguments); },
+            __wbg_getAttribute_c7b80d4010284561: function(arg0, arg1, arg2, arg3) {
+                const ret = arg1.getAttribute(getStringFromWasm0(arg2, arg3));
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                var len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_getElementById_7ee213db584f37b0: function(arg0, arg1, arg2) {
+                const ret = arg0.getElementById(getStringFromWasm0(arg1, arg2));
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_getItem_49556a3e59cfb688: function() { return handleError(function (arg0, arg1, arg2, arg3) {
+                const ret = arg1.getItem(getStringFromWasm0(arg2, arg3));
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                var len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            }, arguments); },
+            __wbg_hasAttribute_3f271bd99815d507: function(arg0, arg1, arg2) {
+                const ret = arg0.hasAttribute(getStringFromWasm0(arg1, arg2));
+                return ret;
+            },
+            __wbg_hash_20c2dd23244d8e75: function() { return handleError(function (arg0, arg1) {
+                const ret = arg1.hash;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            }, arguments); },
+            __wbg_history_7236bed7324e63c0: function() { return handleError(function (arg0) {
+                const ret = arg0.history;
+                return ret;
+            }, arguments); },
+            __wbg_id_2aec05cae0b5abeb: function(arg0, arg1) {
+                const ret = arg1.id;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_instanceof_Element_05dbb22ded594343: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof Element;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
+            },
+            __wbg_instanceof_HtmlElement_ea32ea7121e0a496: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof HTMLElement;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
+            },
+            __wbg_instanceof_HtmlInputElement_28751c98d77a5a65: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof HTMLInputElement;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
+            },
+            __wbg_instanceof_HtmlSelectElement_e8e746c4e56224c9: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof HTMLSelectElement;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
+            },
+            __wbg_instanceof_Window_5cf453f5639aa1a2: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof Window;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
+            },
+            __wbg_item_5b70fe58b24cf84b: function(arg0, arg1) {
+                const ret = arg0.item(arg1 >>> 0);
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_length_9aab85334c5daf3f: function(arg0) {
+                const ret = arg0.length;
+                return ret;
+            },
+            __wbg_localStorage_6827cfe6db14a9f6: function() { return handleError(function (arg0) {
+                const ret = arg0.localStorage;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            }, arguments); },
+            __wbg_location_7320782274fc691b: function(arg0) {
+                const ret = arg0.location;
+                return ret;
+            },
+            __wbg_preventDefault_cfb06b02e7406899: function(arg0) {
+                arg0.preventDefault();
+            },
+            __wbg_querySelectorAll_6c1bd81d448fb480: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.querySelectorAll(getStringFromWasm0(arg1, arg2));
+                return ret;
+            }, arguments); },
+            __wbg_querySelectorAll_bd785907acdf7800: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.querySelectorAll(getStringFromWasm0(arg1, arg2));
+                return ret;
+            }, arguments); },
+            __wbg_querySelector_1555c239948f2bf0: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.querySelector(getStringFromWasm0(arg1, arg2));
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            }, arguments); },
+            __wbg_removeAttribute_735f25a801a701e1: function() { return handleError(function (arg0, arg1, arg2) {
+                arg0.removeAttribute(getStringFromWasm0(arg1, arg2));
+            }, arguments); },
+            __wbg_removeItem_6db621e167d16a1c: function() { return handleError(function (arg0, arg1, arg2) {
+                arg0.removeItem(getStringFromWasm0(arg1, arg2));
+            }, arguments); },
+            __wbg_replaceState_1dad4255f11a05e4: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4, arg5) {
+                arg0.replaceState(arg1, getStringFromWasm0(arg2, arg3), arg4 === 0 ? undefined : getStringFromWasm0(arg4, arg5));
+            }, arguments); },
+            __wbg_scrollIntoView_e87dbe8c70be0efb: function(arg0) {
+                arg0.scrollIntoView();
+            },
+            __wbg_setAttribute_f75317b2b5cabfb4: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4) {
+                arg0.setAttribute(getStringFromWasm0(arg1, arg2), getStringFromWasm0(arg3, arg4));
+            }, arguments); },
+            __wbg_setItem_cfa3cb31f271776a: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4) {
+                arg0.setItem(getStringFromWasm0(arg1, arg2), getStringFromWasm0(arg3, arg4));
+            }, arguments); },
+            __wbg_set_checked_91ac4f7dd0263c1a: function(arg0, arg1) {
+                arg0.checked = arg1 !== 0;
+            },
+            __wbg_set_textContent_0177b2a6d9293c2c: function(arg0, arg1, arg2) {
+                arg0.textContent = arg1 === 0 ? undefined : getStringFromWasm0(arg1, arg2);
+            },
+            __wbg_set_value_cb7e77c93a95e491: function(arg0, arg1, arg2) {
+                arg0.value = getStringFromWasm0(arg1, arg2);
+            },
+            __wbg_set_value_de138fbebedf43d3: function(arg0, arg1, arg2) {
+                arg0.value = getStringFromWasm0(arg1, arg2);
+            },
+            __wbg_static_accessor_GLOBAL_THIS_003ee833af9699fc: function() {
+                const ret = typeof globalThis === 'undefined' ? undefined : globalThis;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_static_accessor_GLOBAL_e4293fb22cbe77da: function() {
+                const ret = typeof global === 'undefined' ? undefined : global;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_static_accessor_SELF_53bb20457401453d: function() {
+                const ret = typeof self === 'undefined' ? undefined : self;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_static_accessor_WINDOW_b5e0810bfecb7feb: function() {
+                const ret = typeof window === 'undefined' ? undefined : window;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_target_e5cd9c7aa87dd8df: function(arg0) {
+                const ret = arg0.target;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_textContent_240d7f8264a6246e: function(arg0, arg1) {
+                const ret = arg1.textContent;
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                var len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_value_17829e61bdaa1ac5: function(arg0, arg1) {
+                const ret = arg1.value;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_value_df0a0e29a4d182fe: function(arg0, arg1) {
+                const ret = arg1.value;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbindgen_generic_0000000000000001: function(arg0, arg1) {
+                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 1, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_83);
+                return ret;
+            },
+            __wbindgen_init_externref_table: function() {
+                const table = wasm.__wbindgen_externrefs;
+                table.set(0, undefined);
+                table.set(1024, undefined);
+                table.set(1025, null);
+                table.set(1026, true);
+                table.set(1027, false);
+            },
+        };
+        return {
+            __proto__: null,
+            "./calc_bg.js": import0,
+        };
+    }
+
+    function __wasm_bindgen_func_elem_83(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_83(arg0, arg1, arg2);
+    }
+
+    function addToExternrefTable0(obj) {
+        const idx = wasm.__wbindgen_export2();
+        wasm.__wbindgen_externrefs.set(idx, obj);
+        return idx;
+    }
+
+    const CLOSURE_DTORS = (typeof FinalizationRegistry === 'undefined')
+        ? { register: () => {}, unregister: () => {} }
+        : new FinalizationRegistry(state => wasm.__wbindgen_export6(state.a, state.b));
+
+    let cachedDataViewMemory0 = null;
+    function getDataViewMemory0() {
+        if (cachedDataViewMemory0 === null || cachedDataViewMemory0.buffer.detached === true || (cachedDataViewMemory0.buffer.detached === undefined && cachedDataViewMemory0.buffer !== wasm.memory.buffer)) {
+            cachedDataViewMemory0 = new DataView(wasm.memory.buffer);
+        }
+        return cachedDataViewMemory0;
+    }
+
+    function getStringFromWasm0(ptr, len) {
+        ptr = ptr >>> 0;
+        return decodeText(getUint8ArrayMemory0().subarray(ptr, ptr + len));
+    }
+
+    let cachedUint8ArrayMemory0 = null;
+    function getUint8ArrayMemory0() {
+        if (cachedUint8ArrayMemory0 === null || cachedUint8ArrayMemory0.byteLength === 0) {
+            cachedUint8ArrayMemory0 = new Uint8Array(wasm.memory.buffer);
+        }
+        return cachedUint8ArrayMemory0;
+    }
+
+    function handleError(f, args) {
+        try {
+            return f.apply(this, args);
+        } catch (e) {
+            const idx = addToExternrefTable0(e);
+            wasm.__wbindgen_export(idx);
+        }
+    }
+
+    function isLikeNone(x) {
+        return x === undefined || x === null;
+    }
+
+    function makeMutClosure(arg0, arg1, f) {
+        const state = { a: arg0, b: arg1, cnt: 1 };
+        const real = (...args) => {
+
+            // First up with a closure we increment the internal reference
+            // count. This ensures that the Rust closure environment won't
+            // be deallocated while we're invoking it.
+            state.cnt++;
+            const a = state.a;
+            state.a = 0;
+            try {
+                return f(a, state.b, ...args);
+            } finally {
+                state.a = a;
+                real._wbg_cb_unref();
+            }
+        };
+        real._wbg_cb_unref = () => {
+            if (--state.cnt === 0) {
+                wasm.__wbindgen_export6(state.a, state.b);
+                state.a = 0;
+                CLOSURE_DTORS.unregister(state);
+            }
+        };
+        CLOSURE_DTORS.register(real, state, state);
+        return real;
+    }
+
+    function passStringToWasm0(arg, malloc, realloc) {
+        if (realloc === undefined) {
+            const buf = cachedTextEncoder.encode(arg);
+            const ptr = malloc(buf.length, 1) >>> 0;
+            getUint8ArrayMemory0().subarray(ptr, ptr + buf.length).set(buf);
+            WASM_VECTOR_LEN = buf.length;
+            return ptr;
+        }
+
+        let len = arg.length;
+        let ptr = malloc(len, 1) >>> 0;
+
+        const mem = getUint8ArrayMemory0();
+
+        let offset = 0;
+
+        for (; offset < len; offset++) {
+            const code = arg.charCodeAt(offset);
+            if (code > 0x7F) break;
+            mem[ptr + offset] = code;
+        }
+        if (offset !== len) {
+            if (offset !== 0) {
+                arg = arg.slice(offset);
+            }
+            ptr = realloc(ptr, len, len = offset + arg.length * 3, 1) >>> 0;
+            const view = getUint8ArrayMemory0().subarray(ptr + offset, ptr + len);
+            const ret = cachedTextEncoder.encodeInto(arg, view);
+
+            offset += ret.written;
+            ptr = realloc(ptr, len, offset, 1) >>> 0;
+        }
+
+        WASM_VECTOR_LEN = offset;
+        return ptr;
+    }
+
+    let cachedTextDecoder = new TextDecoder('utf-8', { ignoreBOM: true });
+    cachedTextDecoder.decode();
+    function decodeText(bytes) {
+        return cachedTextDecoder.decode(bytes);
+    }
+
+    const cachedTextEncoder = new TextEncoder();
+
+    if (!('encodeInto' in cachedTextEncoder)) {
+        cachedTextEncoder.encodeInto = function (arg, view) {
+            const buf = cachedTextEncoder.encode(arg);
+            view.set(buf);
+            return {
+                read: arg.length,
+                written: buf.length
+            };
+        };
+    }
+
+    let WASM_VECTOR_LEN = 0;
+
+    let wasmModule, wasmInstance, wasm;
+    function __wbg_finalize_init(instance, module) {
+        wasmInstance = instance;
+        wasm = instance.exports;
+        wasmModule = module;
+        cachedDataViewMemory0 = null;
+        cachedUint8ArrayMemory0 = null;
+        wasm.__wbindgen_start();
+        return wasm;
+    }
+
+    async function __wbg_load(module, imports) {
+        if (typeof Response === 'function' && module instanceof Response) {
+            if (!module.ok) {
+                throw new Error(`failed to fetch Wasm: ${module.status} ${module.statusText} fetching '${module.url}'`);
+            }
+
+            if (typeof WebAssembly.instantiateStreaming === 'function') {
+                try {
+                    return await WebAssembly.instantiateStreaming(module, imports);
+                } catch (e) {
+                    const validResponse = expectedResponseType(module.type);
+
+                    if (validResponse && module.headers.get('Content-Type') !== 'application/wasm') {
+                        console.warn("`WebAssembly.instantiateStreaming` failed because your server does not serve Wasm with `application/wasm` MIME type. Falling back to `WebAssembly.instantiate` which is slower. Original error:\n", e);
+
+                    } else { throw e; }
+                }
+            }
+
+            const bytes = await module.arrayBuffer();
+            return await WebAssembly.instantiate(bytes, imports);
+        } else {
+            const instance = await WebAssembly.instantiate(module, imports);
+
+            if (instance instanceof WebAssembly.Instance) {
+                return { instance, module };
+            } else {
+                return instance;
+            }
+        }
+
+        function expectedResponseType(type) {
+            switch (type) {
+                case 'basic': case 'cors': case 'default': return true;
+            }
+            return false;
+        }
+    }
+
+    function initSync(module) {
+        if (wasm !== undefined) return wasm;
+
+
+        if (module !== undefined) {
+            if (Object.getPrototypeOf(module) === Object.prototype) {
+                ({module} = module)
+            } else {
+                console.warn('using deprecated parameters for `initSync()`; pass a single object instead')
+            }
+        }
+
+        const imports = __wbg_get_imports();
+        if (!(module instanceof WebAssembly.Module)) {
+            module = new WebAssembly.Module(module);
+        }
+        const instance = new WebAssembly.Instance(module, imports);
+        return __wbg_finalize_init(instance, module);
+    }
+
+    let __wbg_init_promise;
+    async function __wbg_init(module_or_path) {
+        if (wasm !== undefined) return wasm;
+        if (__wbg_init_promise === undefined) {
+            __wbg_init_promise = __wbg_init_once(module_or_path);
+            __wbg_init_promise.catch(() => { __wbg_init_promise = undefined; });
+        }
+        return __wbg_init_promise;
+    }
+
+    async function __wbg_init_once(module_or_path) {
+
+        if (module_or_path !== undefined) {
+            if (Object.getPrototypeOf(module_or_path) === Object.prototype) {
+                ({module_or_path} = module_or_path)
+            } else {
+                console.warn('using deprecated parameters for the initialization function; pass a single object instead')
+            }
+        }
+
+
+        const imports = __wbg_get_imports();
+
+        if (typeof module_or_path === 'string' || (typeof Request === 'function' && module_or_path instanceof Request) || (typeof URL === 'function' && module_or_path instanceof URL)) {
+            module_or_path = fetch(module_or_path);
+        }
+
+        const { instance, module } = await __wbg_load(await module_or_path, imports);
+
+        return __wbg_finalize_init(instance, module);
+    }
+
+    return Object.assign(__wbg_init, { initSync }, exports);
+})({ __proto__: null });
