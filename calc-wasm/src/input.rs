@@ -302,17 +302,15 @@ fn parse_choice(choice: &ChoiceField, text: &str) -> Result<Entry, Problem> {
     }
 }
 
-/// Lower case without spaces, so that `2/0 awg` and `35mm²` are found.
+/// Lower case without spaces, so that `2/0 awg` and `35mm²` are found. Options are written in ASCII but for `²`.
 fn squeezed(text: &str) -> String {
-    let text: String = text
-        .chars()
-        .filter(|c| !c.is_whitespace())
-        .flat_map(char::to_lowercase)
-        .collect::<String>()
-        .replace('²', "2");
-    match text.strip_suffix("awg") {
-        Some(size) if !size.is_empty() => format!("awg{size}"),
-        _ => text,
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars().filter(|c| !matches!(c, ' ' | '\t' | '\u{a0}' | '\u{202f}')) {
+        out.push(if c == '²' { '2' } else { c.to_ascii_lowercase() });
+    }
+    match out.strip_suffix("awg") {
+        Some(size) if !size.is_empty() => ["awg", size].concat(),
+        _ => out,
     }
 }
 

@@ -154,15 +154,16 @@ impl Report {
         }
     }
 
-    /// Adds the answer to an output.
+    /// Adds the answer to an output; answers stand in the order of the calculator's outputs.
     ///
     /// # Panics
     /// When the calculator has no such output.
     pub fn answer(&mut self, name: &str, value: Value) {
         let calculator = self.inputs.calculator;
-        let output =
-            calculator.output(name).unwrap_or_else(|| panic!("`{}` has no output `{name}`", calculator.name));
-        self.answers.push(Answer { output, value });
+        let place = |name: &str| calculator.outputs.iter().position(|output| output.name == name);
+        let at = place(name).unwrap_or_else(|| panic!("`{}` has no output `{name}`", calculator.name));
+        let before = self.answers.iter().take_while(|answer| place(answer.output.name) < Some(at)).count();
+        self.answers.insert(before, Answer { output: &calculator.outputs[at], value });
     }
 
     /// Adds a number in its base unit, with nothing said about how far it may be off.
