@@ -19,6 +19,8 @@ pub struct Hookup {
     pub limit_source: Option<String>,
     /// The steps, in order; those of one phase stand together.
     pub steps: Vec<HookupStep>,
+    /// Could all of it be read? The order of a list with holes says nothing.
+    pub complete: bool,
     /// Where it stands.
     pub span: Span,
 }

@@ -172,3 +172,16 @@ pub struct Listing {
     /// Where it stands.
     pub span: Span,
 }
+
+/// The words of a stretch of prose without markup.
+pub fn plain_text(events: &[(Event, Range<usize>)]) -> String {
+    let mut text = String::new();
+    for (event, _) in events {
+        match event {
+            Event::Text(words) | Event::Code(words) => text.push_str(words),
+            Event::SoftBreak | Event::HardBreak => text.push(' '),
+            _ => {}
+        }
+    }
+    text.trim().to_owned()
+}

@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+pub mod load;
+
 /// Every file of a course, sorted by path.
 #[derive(Debug, Default)]
 pub struct SourceSet {
@@ -9,6 +11,30 @@ pub struct SourceSet {
     pub texts: Vec<SourceText>,
     /// Other files that lessons may show: pictures, recordings.
     pub assets: Vec<SourceAsset>,
+}
+
+impl SourceSet {
+    /// The text of this number.
+    pub fn text(&self, file: FileId) -> Option<&SourceText> {
+        self.texts.get(file.0 as usize)
+    }
+
+    /// The text at this path below the course folder.
+    pub fn find_text(&self, path: &str) -> Option<(FileId, &SourceText)> {
+        let index = self.texts.binary_search_by(|text| text.path.as_str().cmp(path)).ok()?;
+        Some((FileId(index as u32), &self.texts[index]))
+    }
+
+    /// The file of bytes at this path below the course folder.
+    pub fn find_asset(&self, path: &str) -> Option<&SourceAsset> {
+        let index = self.assets.binary_search_by(|asset| asset.path.as_str().cmp(path)).ok()?;
+        Some(&self.assets[index])
+    }
+
+    /// Every text with its number.
+    pub fn numbered(&self) -> impl Iterator<Item = (FileId, &SourceText)> {
+        (0..).map(FileId).zip(&self.texts)
+    }
 }
 
 /// One text file.
@@ -58,4 +84,11 @@ pub struct Spanned<T> {
     pub value: T,
     /// Where it stands.
     pub span: Span,
+}
+
+impl<T> Spanned<T> {
+    /// The value with its place.
+    pub fn new(value: T, span: Span) -> Self {
+        Spanned { value, span }
+    }
 }

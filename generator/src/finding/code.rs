@@ -1,0 +1,1 @@
+//! Every code that a finding can have.

@@ -1,0 +1,176 @@
+//! Findings for people (with the text underlined), in one line each, and as JSON for editors.
+
+use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Renderer, Snippet};
+use serde_json::{Value, json};
+
+use super::{Finding, Label, Severity};
+use crate::source::{SourceSet, SourceText, Span};
+
+/// How wide a line of source may be before it is cut around the place.
+const WIDTH: usize = 120;
+
+/// A finding with its place in the text, other places and what to do.
+///
+/// `folder` is put before paths, so that a terminal can open them. `styled` adds colours.
+pub fn for_people(finding: &Finding, sources: &SourceSet, folder: &str, styled: bool) -> String {
+    let renderer = if styled { Renderer::styled() } else { Renderer::plain() }.term_width(WIDTH);
+    let level = match finding.severity {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+        Severity::Hint => Level::NOTE.with_name(Some("hint")),
+    };
+    let title = level.primary_title(finding.message.as_str()).id(finding.code);
+    let mut group = Group::with_title(title);
+    for snippet in snippets(finding, sources, folder) {
+        group = group.element(snippet);
+    }
+    for sentence in &finding.help {
+        group = group.element(Level::HELP.message(sentence.as_str()));
+    }
+    renderer.render(&[group])
+}
+
+/// A finding in one line: `content/a.md:6:8: error[unknown-key]: unknown key `titel``.
+pub fn in_one_line(finding: &Finding, sources: &SourceSet, folder: &str) -> String {
+    let place = match finding.place.as_ref().and_then(|label| position(sources, label.span)) {
+        Some(position) => format!("{}:{}:{}", path(folder, position.path), position.line, position.column),
+        None => folder.to_owned(),
+    };
+    format!("{place}: {}[{}]: {}", finding.severity.word(), finding.code, finding.message)
+}
+
+/// All findings as a JSON array; lines and columns count from 1, columns in characters, ends stand after the last.
+pub fn as_json(findings: &[Finding], sources: &SourceSet, folder: &str) -> String {
+    let rows: Vec<Value> = findings
+        .iter()
+        .map(|finding| {
+            let place = finding.place.as_ref().and_then(|label| position(sources, label.span));
+            let others: Vec<Value> = finding
+                .others
+                .iter()
+                .filter_map(|label| position(sources, label.span).map(|at| (label, at)))
+                .map(|(label, at)| {
+                    json!({ "message": label.text, "file": path(folder, at.path), "line": at.line,
+                        "column": at.column, "end_line": at.end_line, "end_column": at.end_column })
+                })
+                .collect();
+            json!({
+                "code": finding.code,
+                "severity": finding.severity.word(),
+                "message": finding.message,
+                "file": place.as_ref().map(|at| path(folder, at.path)),
+                "line": place.as_ref().map(|at| at.line),
+                "column": place.as_ref().map(|at| at.column),
+                "end_line": place.as_ref().map(|at| at.end_line),
+                "end_column": place.as_ref().map(|at| at.end_column),
+                "label": finding.place.as_ref().map(|label| label.text.as_str()),
+                "others": others,
+                "help": finding.help,
+            })
+        })
+        .collect();
+    let mut text = serde_json::to_string_pretty(&rows).unwrap_or_else(|_| "[]".to_owned());
+    text.push('\n');
+    text
+}
+
+/// `4 errors and 1 warning`, or nothing when there is neither.
+pub fn count_words(findings: &[Finding]) -> String {
+    let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
+    let words: Vec<String> = [(Severity::Error, "error"), (Severity::Warning, "warning"), (Severity::Hint, "hint")]
+        .into_iter()
+        .map(|(severity, word)| (count(severity), word))
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, word)| format!("{count} {word}{}", if count == 1 { "" } else { "s" }))
+        .collect();
+    words.join(" and ")
+}
+
+/// Where a span is, for people.
+struct Position<'t> {
+    path: &'t str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+}
+
+fn position(sources: &SourceSet, span: Span) -> Option<Position<'_>> {
+    let source = sources.text(span.file)?;
+    let (start, end) = inside(source, span);
+    let (line, column) = line_and_column(&source.text, start);
+    let (end_line, end_column) = line_and_column(&source.text, end);
+    Some(Position { path: &source.path, line, column, end_line, end_column })
+}
+
+fn line_and_column(text: &str, offset: usize) -> (usize, usize) {
+    let before = &text[..offset];
+    let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+}
+
+/// One snippet for each file that the finding speaks of, its own first.
+fn snippets<'f>(
+    finding: &'f Finding,
+    sources: &'f SourceSet,
+    folder: &str,
+) -> Vec<Snippet<'f, Annotation<'f>>> {
+    let Some(place) = &finding.place else { return Vec::new() };
+    let mut files = vec![place.span.file];
+    for label in &finding.others {
+        if !files.contains(&label.span.file) {
+            files.push(label.span.file);
+        }
+    }
+    let labels_in = |file| {
+        let own = (place.span.file == file).then_some((AnnotationKind::Primary, place));
+        let others = finding.others.iter().filter(move |label| label.span.file == file);
+        own.into_iter().chain(others.map(|label| (AnnotationKind::Context, label))).collect::<Vec<_>>()
+    };
+    files
+        .into_iter()
+        .filter_map(|file| Some(snippet(sources.text(file)?, folder, &labels_in(file))))
+        .collect()
+}
+
+fn snippet<'f>(source: &'f SourceText, folder: &str, labels: &[(AnnotationKind, &'f Label)]) -> Snippet<'f, Annotation<'f>> {
+    // Only the lines from the first place to the last go to the renderer: it reads all it is given, and a lesson
+    // may be long.
+    let ranges: Vec<(usize, usize)> = labels.iter().map(|(_, label)| inside(source, label.span)).collect();
+    let first = ranges.iter().map(|range| range.0).min().unwrap_or(0);
+    let last = ranges.iter().map(|range| range.1).max().unwrap_or(0);
+    let from = source.text[..first].rfind('\n').map_or(0, |at| at + 1);
+    let to = source.text[last..].find('\n').map_or(source.text.len(), |at| last + at);
+    let mut snippet = Snippet::source(&source.text[from..to])
+        .line_start(source.text[..from].matches('\n').count() + 1)
+        .path(path(folder, &source.path));
+    for ((kind, label), (start, end)) in labels.iter().zip(&ranges) {
+        let annotation = kind.span(start - from..end - from);
+        snippet = snippet.annotation(if label.text.is_empty() {
+            annotation
+        } else {
+            annotation.label(label.text.as_str())
+        });
+    }
+    snippet
+}
+
+/// The span as offsets that lie in the text and between its characters; a block is shown by its first line, or
+/// the sum of many findings would print the lesson many times.
+fn inside(source: &SourceText, span: Span) -> (usize, usize) {
+    let text = &source.text;
+    let start = text.floor_char_boundary(span.start.min(text.len()));
+    let end = text.ceil_char_boundary(span.end.clamp(start, text.len()));
+    let end = text[start..end].trim_end().len() + start;
+    match text[start..end].find('\n') {
+        Some(line) => (start, start + line),
+        None => (start, end),
+    }
+}
+
+fn path(folder: &str, path: &str) -> String {
+    match folder {
+        "" => path.to_owned(),
+        _ => format!("{}/{path}", folder.trim_end_matches('/')),
+    }
+}

@@ -1,0 +1,61 @@
+//! `course.toml`: what a course says of itself.
+
+use super::keys::Body;
+use crate::course::About;
+use crate::finding::{Finding, shown};
+use crate::source::{FileId, Span, Spanned};
+
+/// Reads the file.
+pub fn about(file: FileId, text: &str, found: &mut Vec<Finding>) -> About {
+    let body = Body { file, offset: 0, text };
+    let document = body.read(found);
+    let first_line = text.find('\n').unwrap_or(text.len());
+    let mut keys = document.keys(body, "`course.toml`", Span::new(file, 0..first_line));
+    let title = keys.needed_text("title", found).value;
+    let summary = keys.needed_text("summary", found).value;
+    let school = keys.needed_text("school", found).value;
+    let author = keys.needed_text("author", found).value;
+    let edition = keys.needed_text("edition", found).value;
+    let language = keys.text("language", found);
+    let address = keys.text("address", found);
+    keys.finish(found);
+    About {
+        title,
+        summary,
+        school,
+        author,
+        edition,
+        language: language.and_then(|tag| checked_language(tag, found)).unwrap_or_else(|| "en".to_owned()),
+        address: address.and_then(|address| checked_address(address, found)),
+    }
+}
+
+/// A language as BCP 47 writes it: parts of letters and figures, the first of two or three letters.
+fn checked_language(tag: Spanned<String>, found: &mut Vec<Finding>) -> Option<String> {
+    let mut parts = tag.value.split('-');
+    let first = parts.next().unwrap_or_default();
+    let fits = matches!(first.len(), 2..=3)
+        && first.bytes().all(|byte| byte.is_ascii_alphabetic())
+        && parts.all(|part| matches!(part.len(), 1..=8) && part.bytes().all(|byte| byte.is_ascii_alphanumeric()));
+    if !fits {
+        let message = format!("`{}` is no name of a language", shown(&tag.value));
+        found.push(
+            Finding::error("language", message, tag.span, "two or three letters are wanted")
+                .help("write \"en\", \"de\", \"es-MX\" and so on, as BCP 47 has them"),
+        );
+    }
+    fits.then_some(tag.value)
+}
+
+fn checked_address(address: Spanned<String>, found: &mut Vec<Finding>) -> Option<String> {
+    let rest = address.value.strip_prefix("https://").or_else(|| address.value.strip_prefix("http://"));
+    let fits = rest.is_some_and(|rest| !rest.is_empty() && !rest.contains([' ', '"', '<', '>', '\\']));
+    if !fits {
+        let message = format!("`{}` is no address of a site", shown(&address.value));
+        found.push(
+            Finding::error("address", message, address.span, "no web address")
+                .help("write it in full, \"https://school.example/starting/\", or take the line out"),
+        );
+    }
+    fits.then_some(address.value)
+}

@@ -1,0 +1,49 @@
+//! `lesson`: what a lesson says of itself.
+
+use super::Block;
+use crate::finding::Finding;
+use crate::source::{Span, Spanned};
+
+/// The block at the top of a lesson.
+#[derive(Debug)]
+pub struct Head {
+    pub title: String,
+    pub summary: String,
+    pub minutes: u32,
+    pub outcomes: Vec<String>,
+    pub before: Vec<Spanned<String>>,
+    pub author: Option<String>,
+    pub span: Span,
+}
+
+impl Head {
+    /// In place of a block that is missing.
+    pub fn empty(span: Span) -> Self {
+        Head {
+            title: String::new(),
+            summary: String::new(),
+            minutes: 1,
+            outcomes: Vec::new(),
+            before: Vec::new(),
+            author: None,
+            span,
+        }
+    }
+}
+
+/// Reads the block.
+pub fn read(block: Block, found: &mut Vec<Finding>) -> Head {
+    let document = block.body.read(found);
+    let mut keys = document.keys(block.body, "the `lesson` block", block.fence);
+    let head = Head {
+        title: keys.needed_text("title", found).value,
+        summary: keys.needed_text("summary", found).value,
+        minutes: keys.needed_whole("minutes", (1, 6000), found),
+        outcomes: keys.texts("outcomes", found).into_iter().map(|outcome| outcome.value).collect(),
+        before: keys.texts("before", found),
+        author: keys.text("author", found).map(|author| author.value),
+        span: block.fence,
+    };
+    keys.finish(found);
+    head
+}

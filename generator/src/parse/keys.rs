@@ -1,0 +1,361 @@
+//! TOML read key by key, so that all mistakes of a block show at once and each at its own place.
+
+use std::ops::Range;
+
+use toml::Spanned as TomlSpanned;
+use toml::de::{DeTable, DeValue};
+
+use crate::finding::{Finding, shown};
+use crate::source::{FileId, Span, Spanned};
+
+/// How many mistakes in the spelling of one block are shown; the rest are usually echoes of these.
+const SYNTAX_FINDINGS: usize = 5;
+
+/// The text of a block, and where it stands in its file.
+#[derive(Debug, Clone, Copy)]
+pub struct Body<'s> {
+    /// The file.
+    pub file: FileId,
+    /// Byte of the file at which `text` starts.
+    pub offset: usize,
+    /// The TOML.
+    pub text: &'s str,
+}
+
+impl<'s> Body<'s> {
+    fn span(&self, range: Range<usize>) -> Span {
+        Span::new(self.file, self.offset + range.start..self.offset + range.end)
+    }
+
+    /// Reads as much as can be read; mistakes in spelling become findings.
+    pub fn read(&self, found: &mut Vec<Finding>) -> Document<'s> {
+        let (table, errors) = DeTable::parse_recoverable(self.text);
+        let mut shown_lines = Vec::new();
+        let mut in_array = false;
+        for error in &errors {
+            let range = error.span().unwrap_or(0..0);
+            let line = self.text[..range.start.min(self.text.len())].matches('\n').count();
+            // An array that is never closed brings an error for each thing after it.
+            let echo = in_array && (error.message().contains("array"));
+            in_array = error.message().contains("array");
+            if echo || shown_lines.contains(&line) || shown_lines.len() == SYNTAX_FINDINGS {
+                continue;
+            }
+            shown_lines.push(line);
+            let finding = Finding::error("toml", toml_words(error.message()), self.span(range), "not understood here");
+            found.push(finding.help(toml_help(error.message())));
+        }
+        Document { table: table.into_inner(), broken: !errors.is_empty() }
+    }
+}
+
+fn toml_words(message: &str) -> String {
+    match message {
+        "duplicate key" => "this key is given twice".to_owned(),
+        _ => format!("not TOML: {message}"),
+    }
+}
+
+fn toml_help(message: &str) -> &'static str {
+    if message.contains("duplicate") {
+        "keep one of the two"
+    } else if message.contains("string") {
+        "text stands in straight quotes: key = \"text\""
+    } else if message.contains("array") {
+        "a list stands in brackets with commas: key = [\"one\", \"two\"]"
+    } else {
+        "a line is `key = value`; text stands in quotes, numbers do not"
+    }
+}
+
+/// A block that has been taken apart.
+#[derive(Debug)]
+pub struct Document<'s> {
+    table: DeTable<'s>,
+    broken: bool,
+}
+
+impl<'s> Document<'s> {
+    /// The keys at the top. `what` names the block in findings; `span` is where missing keys are shown.
+    pub fn keys<'t>(&'t self, body: Body<'s>, what: &'static str, span: Span) -> Keys<'t, 's> {
+        Keys { table: &self.table, body, what, span, asked: Vec::new(), broken: self.broken }
+    }
+}
+
+/// A table that is read key by key; [`finish`](Keys::finish) reports the keys that nothing asked for.
+#[derive(Debug)]
+pub struct Keys<'t, 's> {
+    table: &'t DeTable<'s>,
+    body: Body<'s>,
+    what: &'static str,
+    /// Where the table stands, for missing keys.
+    pub span: Span,
+    asked: Vec<&'static str>,
+    /// Spelling mistakes may have swallowed keys: missing ones are not reported then.
+    broken: bool,
+}
+
+/// A value with its place.
+type Found<'t, 's> = (&'t DeValue<'s>, Span);
+
+impl<'t, 's> Keys<'t, 's> {
+    /// Text, its white space made single spaces; an empty one is a finding.
+    pub fn text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<Spanned<String>> {
+        let (value, span) = self.take(key)?;
+        self.as_text(key, value, span, found)
+    }
+
+    /// Text that must be there; empty when it is not.
+    pub fn needed_text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Spanned<String> {
+        self.need(key, "\"text\"", found);
+        self.text(key, found).unwrap_or(Spanned::new(String::new(), self.span))
+    }
+
+    /// A list of texts.
+    pub fn texts(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Vec<Spanned<String>> {
+        match self.take(key) {
+            None => Vec::new(),
+            Some((DeValue::Array(array), _)) => array
+                .iter()
+                .filter_map(|item| self.as_text(key, item.get_ref(), self.body.span(item.span()), found))
+                .collect(),
+            Some((value, span)) => {
+                self.wrong_type(key, value, span, "a list of texts", "[\"one\", \"two\"]", found);
+                Vec::new()
+            }
+        }
+    }
+
+    /// One text or a list of them.
+    pub fn text_or_texts(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Vec<Spanned<String>> {
+        match self.table.get(key).map(TomlSpanned::get_ref) {
+            Some(DeValue::String(_)) => self.text(key, found).into_iter().collect(),
+            _ => self.texts(key, found),
+        }
+    }
+
+    /// A number between two bounds, the bounds with it.
+    pub fn number(
+        &mut self,
+        key: &'static str,
+        accepted: (f64, f64),
+        found: &mut Vec<Finding>,
+    ) -> Option<Spanned<f64>> {
+        let (value, span) = self.take(key)?;
+        let Some(number) = number_of(value) else {
+            self.wrong_type(key, value, span, "a number", "5", found);
+            return None;
+        };
+        let (minimum, maximum) = accepted;
+        if !(number >= minimum && number <= maximum) {
+            let message = format!("`{key}` is {number}; accepted are {minimum} to {maximum}");
+            found.push(Finding::error("out-of-range", message, span, "no sensible number here"));
+            return None;
+        }
+        Some(Spanned::new(number, span))
+    }
+
+    /// A whole number between two bounds, the bounds with it.
+    pub fn whole(&mut self, key: &'static str, accepted: (u32, u32), found: &mut Vec<Finding>) -> Option<u32> {
+        let number = self.number(key, (accepted.0.into(), accepted.1.into()), found)?;
+        if number.value.fract() != 0.0 {
+            let message = format!("`{key}` is {}; whole numbers are wanted", number.value);
+            found.push(Finding::error("out-of-range", message, number.span, "not whole"));
+            return None;
+        }
+        Some(number.value as u32)
+    }
+
+    /// A whole number that must be there; the smallest accepted when it is not.
+    pub fn needed_whole(&mut self, key: &'static str, accepted: (u32, u32), found: &mut Vec<Finding>) -> u32 {
+        self.need(key, "45", found);
+        self.whole(key, accepted, found).unwrap_or(accepted.0)
+    }
+
+    /// One of a list of words.
+    pub fn word<T: Copy>(
+        &mut self,
+        key: &'static str,
+        words: impl Iterator<Item = (&'static str, T)> + Clone,
+        found: &mut Vec<Finding>,
+    ) -> Option<Spanned<T>> {
+        let typed = self.text(key, found)?;
+        if let Some((_, value)) = words.clone().find(|(word, _)| *word == typed.value) {
+            return Some(Spanned::new(value, typed.span));
+        }
+        let message = format!("`{key}` cannot be `{}`", shown(&typed.value));
+        let all: Vec<_> = words.clone().map(|(word, _)| format!("`{word}`")).collect();
+        found.push(
+            Finding::error("unknown-word", message, typed.span, "not one of the words known here")
+                .near(&typed.value, words.map(|(word, _)| word))
+                .help(format!("known are {}", all.join(", "))),
+        );
+        None
+    }
+
+    /// One of a list of words that must be there.
+    pub fn needed_word<T: Copy>(
+        &mut self,
+        key: &'static str,
+        words: impl Iterator<Item = (&'static str, T)> + Clone,
+        found: &mut Vec<Finding>,
+    ) -> Option<Spanned<T>> {
+        let example = words.clone().next().map(|(word, _)| format!("\"{word}\"")).unwrap_or_default();
+        self.need(key, &example, found);
+        self.word(key, words, found)
+    }
+
+    /// The tables under `[[key]]`, in order; `what` names each in findings.
+    pub fn tables(&mut self, key: &'static str, what: &'static str, found: &mut Vec<Finding>) -> Vec<Keys<'t, 's>> {
+        let items: &'t [TomlSpanned<DeValue<'s>>] = match self.take(key) {
+            None => return Vec::new(),
+            Some((DeValue::Array(array), _)) => array,
+            Some((value, span)) => {
+                self.wrong_type(key, value, span, "a list of tables", "a line of its own for each", found);
+                return Vec::new();
+            }
+        };
+        let mut tables = Vec::new();
+        for item in items {
+            let span = self.body.span(item.span());
+            match item.get_ref() {
+                DeValue::Table(table) => tables.push(self.below(table, what, span)),
+                other => self.wrong_type(key, other, span, "a table", "a line of its own for each", found),
+            }
+        }
+        tables
+    }
+
+    /// The entries of the table `[key]`, in the order written.
+    pub fn entries(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Vec<(Spanned<String>, Found<'t, 's>)> {
+        let table: &'t DeTable<'s> = match self.take(key) {
+            None => return Vec::new(),
+            Some((DeValue::Table(table), _)) => table,
+            Some((value, span)) => {
+                self.wrong_type(key, value, span, "a table", "a line of its own, and key = value below it", found);
+                return Vec::new();
+            }
+        };
+        let mut entries: Vec<_> = table
+            .iter()
+            .map(|(name, value)| {
+                let span = self.body.span(name.span());
+                let value = (value.get_ref(), self.body.span(value.span()));
+                (Spanned::new(name.get_ref().to_string(), span), value)
+            })
+            .collect();
+        entries.sort_by_key(|(name, _)| name.span);
+        entries
+    }
+
+    /// Is the key there at all?
+    pub fn has(&self, key: &str) -> bool {
+        self.table.contains_key(key)
+    }
+
+    /// Where the key stands, or the table when it is not there.
+    pub fn span_of(&self, key: &str) -> Span {
+        self.table.get_key_value(key).map_or(self.span, |(key, _)| self.body.span(key.span()))
+    }
+
+    /// Reports the keys that nothing asked for.
+    pub fn finish(self, found: &mut Vec<Finding>) {
+        let unknown = self.table.keys().filter(|key| !self.asked.contains(&key.get_ref().as_ref()));
+        for key in unknown {
+            let name = key.get_ref();
+            let wanted: Vec<_> = self.asked.iter().map(|key| format!("`{key}`")).collect();
+            let message = format!("{} has no key `{}`", self.what, shown(name));
+            found.push(
+                Finding::error("unknown-key", message, self.body.span(key.span()), "not known here")
+                    .near(name, self.asked.iter().copied())
+                    .help(format!("its keys are {}", wanted.join(", "))),
+            );
+        }
+    }
+
+    fn need(&mut self, key: &'static str, example: &str, found: &mut Vec<Finding>) {
+        if !self.broken && !self.table.contains_key(key) {
+            let message = format!("{} has no `{key}`", self.what);
+            found.push(
+                Finding::error("missing-key", message, self.span, format!("`{key}` is missing"))
+                    .help(format!("add a line `{key} = {example}`")),
+            );
+        }
+    }
+
+    fn take(&mut self, key: &'static str) -> Option<Found<'t, 's>> {
+        self.asked.push(key);
+        let value = self.table.get(key)?;
+        Some((value.get_ref(), self.body.span(value.span())))
+    }
+
+    fn below(&self, table: &'t DeTable<'s>, what: &'static str, span: Span) -> Keys<'t, 's> {
+        Keys { table, body: self.body, what, span, asked: Vec::new(), broken: self.broken }
+    }
+
+    fn as_text(
+        &self,
+        key: &str,
+        value: &DeValue,
+        span: Span,
+        found: &mut Vec<Finding>,
+    ) -> Option<Spanned<String>> {
+        let DeValue::String(text) = value else {
+            self.wrong_type(key, value, span, "text in quotes", "\"text\"", found);
+            return None;
+        };
+        if let Some(stray) = text.chars().find(|c| c.is_control() && !c.is_whitespace()) {
+            let message = format!("character U+{:04X} cannot be shown in a page", stray as u32);
+            found.push(Finding::error("control-character", message, span, "in this text").help("take it out"));
+            return None;
+        }
+        let words: Vec<&str> = text.split_whitespace().collect();
+        if words.is_empty() {
+            found.push(
+                Finding::error("empty-text", format!("`{key}` is empty"), span, "nothing stands between the quotes")
+                    .help("write something, or take the line out"),
+            );
+            return None;
+        }
+        Some(Spanned::new(words.join(" "), span))
+    }
+
+    /// Reports a value of the wrong kind.
+    pub fn wrong_type(
+        &self,
+        key: &str,
+        value: &DeValue,
+        span: Span,
+        wanted: &str,
+        example: &str,
+        found: &mut Vec<Finding>,
+    ) {
+        let is = match value {
+            DeValue::String(_) => "text",
+            DeValue::Integer(_) | DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        };
+        let message = format!("`{}` is {is}; wanted is {wanted}", shown(key));
+        let example = match wanted {
+            "a list of tables" | "a table" if example.starts_with("a line") => {
+                let brackets = if wanted == "a table" { format!("[{key}]") } else { format!("[[{key}]]") };
+                format!("write `{brackets}` on {example}")
+            }
+            _ => format!("write `{key} = {example}`"),
+        };
+        found.push(Finding::error("wrong-type", message, span, "of the wrong kind").help(example));
+    }
+}
+
+/// The number that a value is, if it is one; `inf` and `nan` are none.
+pub fn number_of(value: &DeValue) -> Option<f64> {
+    let number = match value {
+        DeValue::Integer(integer) => i64::from_str_radix(integer.as_str(), integer.radix()).ok()? as f64,
+        DeValue::Float(float) => float.as_str().parse().ok()?,
+        _ => return None,
+    };
+    Some(number).filter(|number| number.is_finite())
+}

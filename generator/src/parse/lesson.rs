@@ -1,0 +1,267 @@
+//! Markdown with offsets to the pieces of a lesson.
+
+use std::ops::Range;
+
+use pulldown_cmark::{BrokenLink, CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
+
+use super::anchor::{Anchors, address};
+use super::course_block::{self, Block, Head, Name, Word};
+use super::keys::Body;
+use super::prose::Prose;
+use crate::course::{Lesson, Listing, Piece};
+use crate::finding::{Finding, shown};
+use crate::source::{FileId, Span};
+
+const OPTIONS: Options = Options::ENABLE_TABLES
+    .union(Options::ENABLE_FOOTNOTES)
+    .union(Options::ENABLE_TASKLISTS)
+    .union(Options::ENABLE_MATH);
+
+/// Reads a lesson. Whatever the text, there is a lesson afterwards; names in it are not bound yet.
+pub fn lesson<'s>(file: FileId, path: &str, text: &'s str) -> (Lesson<'s>, Vec<Finding>) {
+    let mut lost_links = Vec::new();
+    let note_lost = |link: BrokenLink<'s>| {
+        // `[word]` alone is ordinary text; `[words][name]` was meant as a link.
+        if matches!(link.link_type, LinkType::Reference | LinkType::Collapsed) {
+            lost_links.push((link.span, link.reference.to_string()));
+        }
+        None
+    };
+    let mut walk = Walk {
+        file,
+        text,
+        head: None,
+        pieces: Vec::new(),
+        prose: Prose::new(file, text),
+        code: None,
+        depth: 0,
+        anchors: Anchors::default(),
+        found: Vec::new(),
+    };
+    for (event, range) in Parser::new_with_broken_link_callback(text, OPTIONS, Some(note_lost)).into_offset_iter() {
+        walk.event(event, range);
+    }
+    walk.flush();
+    for (range, name) in lost_links {
+        walk.lost_link(range, &name);
+    }
+    walk.finish(path)
+}
+
+/// Where the walk through the events of a lesson stands.
+struct Walk<'s> {
+    file: FileId,
+    text: &'s str,
+    head: Option<Head>,
+    pieces: Vec<Piece<'s>>,
+    prose: Prose<'s>,
+    code: Option<Code<'s>>,
+    /// How many containers (lists, quotes, tables) are open.
+    depth: usize,
+    anchors: Anchors,
+    found: Vec<Finding>,
+}
+
+/// A code block that has been opened.
+struct Code<'s> {
+    kind: CodeBlockKind<'s>,
+    range: Range<usize>,
+    code: String,
+    /// Bytes of the lesson from its first to its last line.
+    body: Option<Range<usize>>,
+}
+
+impl<'s> Walk<'s> {
+    fn event(&mut self, event: Event<'s>, range: Range<usize>) {
+        match event {
+            Event::Start(Tag::CodeBlock(kind)) => {
+                self.code = Some(Code { kind, range, code: String::new(), body: None });
+            }
+            Event::End(TagEnd::CodeBlock) => {
+                if let Some(code) = self.code.take() {
+                    self.code_block(code);
+                }
+            }
+            Event::Text(text) if self.code.is_some() => {
+                let Some(code) = &mut self.code else { return };
+                code.code.push_str(&text);
+                code.body = Some(code.body.as_ref().map_or(range.start, |body| body.start)..range.end);
+            }
+            Event::End(TagEnd::Paragraph) if self.depth == 0 => {
+                if let Some(figure) = self.prose.end_paragraph(range, &mut self.anchors, &mut self.found) {
+                    self.piece(Piece::Figure(figure));
+                }
+            }
+            Event::End(TagEnd::Heading(level)) => {
+                self.prose.end_heading(level, range, &mut self.anchors, &mut self.found);
+            }
+            Event::Start(tag) => {
+                if is_container(tag.to_end()) {
+                    self.depth += 1;
+                }
+                self.prose.push(Event::Start(tag), range, &mut self.found);
+            }
+            Event::End(tag) => {
+                if is_container(tag) {
+                    self.depth -= 1;
+                }
+                self.prose.push(Event::End(tag), range, &mut self.found);
+            }
+            other => self.prose.push(other, range, &mut self.found),
+        }
+    }
+
+    fn code_block(&mut self, code: Code<'s>) {
+        let span = self.span(code.range.clone());
+        let info = match &code.kind {
+            CodeBlockKind::Fenced(info) => info.trim().to_owned(),
+            CodeBlockKind::Indented => String::new(),
+        };
+        let (first, rest) = info.split_once(char::is_whitespace).unwrap_or((&info, ""));
+        let fence_end = self.text[code.range.clone()].find('\n').map_or(code.range.end, |at| code.range.start + at);
+        let fence = self.span(code.range.start..fence_end);
+        if matches!(code.kind, CodeBlockKind::Fenced(_)) && !is_closed(&self.text[code.range.clone()]) {
+            self.found.push(
+                Finding::error("open-fence", "this block is never closed", fence, "all that follows belongs to it")
+                    .help("put a line with the same marks (```) after its last line"),
+            );
+        }
+        match course_block::word(first) {
+            Word::Known(name) => {
+                if !rest.is_empty() {
+                    let message = format!("words after `{first}` say nothing");
+                    self.found.push(
+                        Finding::error("words-after-block", message, fence, "only the first word counts")
+                            .help("what a block says stands inside it, as `key = value`"),
+                    );
+                }
+                let text = code.body.clone().map_or("", |body| &self.text[body]);
+                let offset = code.body.map_or(fence_end, |body| body.start);
+                let block = Block { body: Body { file: self.file, offset, text }, fence };
+                self.course_block(name, block);
+            }
+            Word::Later(word) => self.found.push(
+                Finding::error("block-not-known-yet", format!("`{word}` blocks are not known yet"), fence, "left out")
+                    .help("this version knows lesson, caution, hookup, calculator and worksheet"),
+            ),
+            Word::Mistyped(word) => self.found.push(
+                Finding::error("unknown-block", format!("there is no `{}` block", shown(first)), fence, "left out")
+                    .help(format!("did you mean `{word}`? A listing takes the name of a language, or none")),
+            ),
+            Word::Listing if self.depth == 0 => {
+                let language = first.to_owned();
+                self.piece(Piece::Listing(Listing { language, code: code.code, span }));
+            }
+            Word::Listing => self.prose.push_code(code.kind, code.code, code.range),
+        }
+    }
+
+    fn course_block(&mut self, name: Name, block: Block<'s>) {
+        if self.depth > 0 {
+            self.found.push(
+                Finding::error("nested-block", "a block cannot stand inside a list or a quotation", block.fence, "here")
+                    .help("start its lines at the left margin, and leave an empty line before it"),
+            );
+        }
+        if name == Name::Lesson {
+            self.head_block(block);
+        } else if let Some(piece) = course_block::piece(name, block, &mut self.anchors, &mut self.found) {
+            if self.depth == 0 {
+                self.piece(piece);
+            }
+        }
+    }
+
+    fn head_block(&mut self, block: Block<'s>) {
+        if let Some(head) = &self.head {
+            self.found.push(
+                Finding::error("second-lesson-block", "a lesson has one `lesson` block", block.fence, "the second")
+                    .also(head.span, "the first")
+                    .help("make it one block, or part the text into two lessons"),
+            );
+            return;
+        }
+        if !self.pieces.is_empty() || !self.prose.is_empty() {
+            self.found.push(
+                Finding::error("late-lesson-block", "the `lesson` block is not first", block.fence, "text before it")
+                    .help("move it to the top of the file"),
+            );
+        }
+        self.head = Some(course_block::head(block, &mut self.found));
+    }
+
+    fn piece(&mut self, piece: Piece<'s>) {
+        self.flush();
+        self.pieces.push(piece);
+    }
+
+    fn flush(&mut self) {
+        let events = self.prose.take();
+        if !events.is_empty() {
+            self.pieces.push(Piece::Prose(events));
+        }
+    }
+
+    fn lost_link(&mut self, range: Range<usize>, name: &str) {
+        let message = format!("there is no link named `{}`", shown(name));
+        self.found.push(
+            Finding::error("unknown-reference", message, self.span(range), "shown as plain text")
+                .help(format!("add a line `[{}]: address`, or write `[words](address)`", shown(name))),
+        );
+    }
+
+    fn finish(mut self, path: &str) -> (Lesson<'s>, Vec<Finding>) {
+        self.prose.check_footnotes(&mut self.found);
+        let head = self.head.unwrap_or_else(|| {
+            let first_line = self.text.find('\n').unwrap_or(self.text.len());
+            let span = Span::new(self.file, 0..first_line);
+            self.found.push(
+                Finding::error("no-lesson-block", "this lesson has no `lesson` block", span, "it stands at the top")
+                    .help("begin the file with a line ```lesson, then `title = \"…\"`, `summary = \"…\"`, `minutes = 45` and a line ```"),
+            );
+            Head::empty(span)
+        });
+        let lesson = Lesson {
+            file: self.file,
+            address: address(path),
+            number: 0,
+            title: head.title,
+            summary: head.summary,
+            minutes: head.minutes,
+            outcomes: head.outcomes,
+            before: head.before,
+            author: head.author,
+            span: head.span,
+            headings: self.prose.headings,
+            pieces: self.pieces,
+        };
+        (lesson, self.found)
+    }
+
+    fn span(&self, range: Range<usize>) -> Span {
+        Span::new(self.file, range)
+    }
+}
+
+/// Does a block end with its own fence? The parser also ends it with the file or the list it stands in.
+fn is_closed(block: &str) -> bool {
+    let mark = if block.starts_with('~') { '~' } else { '`' };
+    let fence: String = block.chars().take_while(|c| *c == mark).collect();
+    let last = block.trim_end().rsplit('\n').next().unwrap_or_default();
+    block.trim_end().contains('\n') && last.ends_with(&fence) && last.trim_start_matches([' ', '\t', '>']).chars().all(|c| c == mark)
+}
+
+/// Elements in which nothing has a paragraph to itself on the page.
+fn is_container(tag: TagEnd) -> bool {
+    !matches!(
+        tag,
+        TagEnd::Paragraph
+            | TagEnd::Heading(_)
+            | TagEnd::Emphasis
+            | TagEnd::Strong
+            | TagEnd::Link
+            | TagEnd::Image
+            | TagEnd::HtmlBlock
+            | TagEnd::CodeBlock
+    )
+}

@@ -1,0 +1,36 @@
+//! Lessons to a course: every name that a lesson uses is bound to what it names, and nothing else is left to look up.
+
+mod calculators;
+mod drawing;
+mod links;
+mod order;
+mod pictures;
+mod readings;
+mod size;
+mod target;
+
+use crate::course::{About, Course, Lesson};
+use crate::finding::Finding;
+use crate::source::SourceSet;
+use target::Targets;
+
+/// Puts the lessons in order and binds links, pictures, calculators and readings.
+///
+/// A name that cannot be bound is a finding; what it stands in stays in the course as it was.
+pub fn course<'s>(
+    about: About,
+    mut lessons: Vec<Lesson<'s>>,
+    sources: &'s SourceSet,
+) -> (Course<'s>, Vec<Finding>) {
+    let mut found = Vec::new();
+    order::order(&mut lessons, sources, &mut found);
+    let targets = Targets::of(&lessons, sources);
+    let mut pictures = pictures::Pictures::new(sources);
+    for lesson in &mut lessons {
+        links::bind(lesson, &targets, &mut pictures, &mut found);
+        calculators::bind(lesson, &mut found);
+        readings::check(lesson, &mut found);
+    }
+    let course = Course { about, lessons, files: pictures.into_files() };
+    (course, found)
+}

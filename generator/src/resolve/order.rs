@@ -1,0 +1,127 @@
+//! The order of the lessons, their addresses, and what must come before what.
+
+use std::collections::BTreeMap;
+
+use crate::course::{Lesson, Piece};
+use crate::finding::Finding;
+use crate::source::{FileId, SourceSet, Span};
+
+/// Pages that every site has; a lesson cannot take their place.
+const TAKEN: &[&str] = &["index", "404"];
+
+/// Names that some systems keep for devices: a site with such a file cannot be copied there.
+const DEVICES: &[&str] = &["con", "prn", "aux", "nul"];
+
+/// Sorts, numbers and checks.
+pub fn order(lessons: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Finding>) {
+    lessons.sort_by_cached_key(|lesson| key(sources.text(lesson.file).map_or("", |text| text.path.as_str())));
+    for (number, lesson) in (1..).zip(lessons.iter_mut()) {
+        lesson.number = number;
+    }
+    if lessons.is_empty() {
+        found.push(
+            Finding::of_course("no-lessons", "the course has no lessons")
+                .help("add a file such as `10-safety.md` with a `lesson` block at its top"),
+        );
+    }
+    check_addresses(lessons, found);
+    check_before(lessons, found);
+}
+
+/// Files sort by their numbers, so that 9 comes before 10, then by name; parts of the path are compared one by one.
+fn key(path: &str) -> Vec<(u64, String)> {
+    path.split('/')
+        .map(|name| {
+            let end = name.find(|c: char| !c.is_ascii_digit()).unwrap_or(name.len());
+            (name[..end].parse().unwrap_or(u64::MAX), name[end..].to_owned())
+        })
+        .collect()
+}
+
+fn check_addresses(lessons: &[Lesson], found: &mut Vec<Finding>) {
+    let mut taken: BTreeMap<String, &Lesson> = BTreeMap::new();
+    for lesson in lessons {
+        let address = &lesson.address;
+        if let Some(problem) = unfit(address) {
+            found.push(
+                Finding::error("unfit-address", problem, top(lesson.file), "the file's name gives the page's address")
+                    .help("rename the file: `40-voltage-drop.md` becomes the page `voltage-drop.html`"),
+            );
+        }
+        let sheet = has_sheet(lesson).then(|| format!("{address}-sheet"));
+        for page in [Some(address.clone()), sheet].into_iter().flatten() {
+            if let Some(first) = taken.get(&page) {
+                found.push(
+                    Finding::error(
+                        "same-address",
+                        format!("two lessons make the page `{page}.html`"),
+                        top(lesson.file),
+                        "this lesson makes it too",
+                    )
+                    .also(top(first.file), "the first one")
+                    .help("rename one of the files; the number before the name does not count"),
+                );
+            } else {
+                taken.insert(page, lesson);
+            }
+        }
+    }
+}
+
+fn unfit(address: &str) -> Option<String> {
+    let is_device = |name: &str| {
+        let numbered = name.strip_prefix("com").or_else(|| name.strip_prefix("lpt"));
+        DEVICES.contains(&name) || numbered.is_some_and(|rest| matches!(rest.as_bytes(), [b'1'..=b'9']))
+    };
+    if address.split('/').any(str::is_empty) {
+        Some("the name of this file has no letter or figure to make an address of".to_owned())
+    } else if TAKEN.contains(&address) || address.starts_with("assets/") {
+        Some(format!("the address `{address}` is taken by the site itself"))
+    } else if address.split('/').any(is_device) {
+        Some(format!("some systems cannot have a file named `{address}`"))
+    } else if address.len() > 200 {
+        Some(format!("the address has {} bytes; some systems end at 255 for a whole path", address.len()))
+    } else {
+        None
+    }
+}
+
+fn check_before(lessons: &[Lesson], found: &mut Vec<Finding>) {
+    let numbers: BTreeMap<&str, usize> =
+        lessons.iter().map(|lesson| (lesson.address.as_str(), lesson.number)).collect();
+    for lesson in lessons {
+        for before in &lesson.before {
+            let name = before.value.as_str();
+            match numbers.get(name) {
+                None => found.push(
+                    Finding::error("unknown-lesson", format!("there is no lesson `{name}`"), before.span, "not found")
+                        .near(name, numbers.keys().copied())
+                        .help("name a lesson by its address: the file's name without number and `.md`"),
+                ),
+                Some(number) if *number == lesson.number => found.push(
+                    Finding::error("before-itself", "a lesson cannot come before itself", before.span, "this lesson")
+                        .help("take the line out"),
+                ),
+                Some(number) if *number > lesson.number => found.push(
+                    Finding::error(
+                        "comes-later",
+                        format!("`{name}` comes later in the course"),
+                        before.span,
+                        format!("lesson {number}; this is lesson {}", lesson.number),
+                    )
+                    .help("change the numbers before the files' names, or take the line out"),
+                ),
+                Some(_) => {}
+            }
+        }
+    }
+}
+
+/// Does a lesson have a bench sheet?
+fn has_sheet(lesson: &Lesson) -> bool {
+    lesson.pieces.iter().any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Worksheet(_)))
+}
+
+fn top(file: FileId) -> Span {
+    Span::new(file, 0..0)
+}

@@ -1,0 +1,194 @@
+//! What links can lead to, and the reading of a link's address.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::course::{Lesson, Piece};
+use crate::source::SourceSet;
+
+/// Everything in a course that a link can lead to.
+pub struct Targets<'s> {
+    /// The course's files.
+    pub sources: &'s SourceSet,
+    /// Lessons by the path of their text.
+    pub lessons: BTreeMap<&'s str, Target>,
+}
+
+/// A lesson as a target.
+pub struct Target {
+    /// Its page below the site's root.
+    pub page: String,
+    /// Its anchors.
+    pub anchors: BTreeSet<String>,
+}
+
+impl<'s> Targets<'s> {
+    pub fn of(lessons: &[Lesson], sources: &'s SourceSet) -> Self {
+        let lessons = lessons.iter().filter_map(|lesson| {
+            let path = sources.text(lesson.file)?.path.as_str();
+            Some((path, Target { page: format!("{}.html", lesson.address), anchors: anchors(lesson) }))
+        });
+        Targets { sources, lessons: lessons.collect() }
+    }
+}
+
+fn anchors(lesson: &Lesson) -> BTreeSet<String> {
+    let headings = lesson.headings.iter().map(|heading| heading.id.clone());
+    let pieces = lesson.pieces.iter().filter_map(|piece| match piece {
+        Piece::Hookup(hookup) => Some(hookup.id.clone()),
+        Piece::Calculator(calculator) => Some(calculator.id.clone()),
+        Piece::Worksheet(worksheet) => Some(worksheet.id.clone()),
+        Piece::Figure(figure) => Some(figure.id.clone()),
+        Piece::Prose(_) | Piece::Caution(_) | Piece::Listing(_) => None,
+    });
+    headings.chain(pieces).collect()
+}
+
+/// What the address of a link or a picture says, before anything is looked up.
+#[derive(Debug, PartialEq, Eq)]
+pub enum Address {
+    /// Another host: `https:`, `http:` or `mailto:`.
+    Outside,
+    /// A file of the course, perhaps with an anchor; an empty path is the lesson itself.
+    Inside {
+        /// Path below the course folder.
+        path: String,
+        /// Anchor without its `#`.
+        anchor: Option<String>,
+    },
+    /// Refused: why, and what to do.
+    Refused(&'static str, &'static str),
+}
+
+/// Reads an address written in the file at `from` (a path below the course folder).
+pub fn read(address: &str, from: &str) -> Address {
+    // Browsers drop tabs and line ends in an address and take a backslash for a slash: `java\tscript:` is a script.
+    if address.chars().any(|c| c.is_control() || c == '\\') {
+        return Address::Refused("has a character that does not belong in an address", "type it anew");
+    }
+    let address = address.trim();
+    if address.is_empty() {
+        return Address::Refused("is empty", "write where it leads: a lesson's file, an anchor or a web address");
+    }
+    if let Some(scheme) = scheme(address) {
+        return match scheme.to_ascii_lowercase().as_str() {
+            "http" | "https" | "mailto" => Address::Outside,
+            _ => Address::Refused("is of a kind that is refused", "links lead to `https:`, `http:` or `mailto:` alone"),
+        };
+    }
+    if address.starts_with('/') {
+        return Address::Refused(
+            "starts at the root of the host",
+            "the site stands under any path: name a lesson's file, or write a web address in full",
+        );
+    }
+    let (path, anchor) = match address.split_once('#') {
+        Some((path, anchor)) => (path, Some(decoded(anchor))),
+        None => (address, None),
+    };
+    if path.contains('?') {
+        return Address::Refused("asks a file a question", "take out what follows `?`");
+    }
+    match joined(from, &decoded(path)) {
+        Some(path) => Address::Inside { path, anchor },
+        None => Address::Refused("leads out of the course folder", "copy the file into the course folder"),
+    }
+}
+
+/// The word before the first colon, when it is the scheme of an address.
+fn scheme(address: &str) -> Option<&str> {
+    let (scheme, _) = address.split_once(':')?;
+    let is_scheme = scheme.starts_with(|c: char| c.is_ascii_alphabetic())
+        && scheme.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'+' | b'-' | b'.'));
+    is_scheme.then_some(scheme)
+}
+
+/// The path as seen from the folder of `from`, with `.` and `..` worked out; nothing when it leaves the course.
+fn joined(from: &str, path: &str) -> Option<String> {
+    if path.is_empty() {
+        return Some(String::new());
+    }
+    let mut names: Vec<&str> = from.split('/').collect();
+    names.pop();
+    for name in path.split('/') {
+        match name {
+            "" | "." => {}
+            ".." => {
+                names.pop()?;
+            }
+            name => names.push(name),
+        }
+    }
+    Some(names.join("/"))
+}
+
+/// `%20` and its like as the characters they stand for; what is no such sign stays.
+fn decoded(text: &str) -> String {
+    if !text.contains('%') {
+        return text.to_owned();
+    }
+    let bytes = text.as_bytes();
+    let mut out = Vec::with_capacity(bytes.len());
+    let mut at = 0;
+    while at < bytes.len() {
+        let digits = text.get(at + 1..at + 3).filter(|_| bytes[at] == b'%');
+        match digits.and_then(|digits| u8::from_str_radix(digits, 16).ok()) {
+            Some(byte) => {
+                out.push(byte);
+                at += 3;
+            }
+            None => {
+                out.push(bytes[at]);
+                at += 1;
+            }
+        }
+    }
+    String::from_utf8(out).unwrap_or_else(|_| text.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn inside(path: &str, anchor: Option<&str>) -> Address {
+        Address::Inside { path: path.to_owned(), anchor: anchor.map(str::to_owned) }
+    }
+
+    #[test]
+    fn addresses_are_read_as_browsers_read_them() {
+        for (address, wanted) in [
+            ("20-b.md", inside("cables/20-b.md", None)),
+            ("../10-a.md#joints", inside("10-a.md", Some("joints"))),
+            ("./x/../20-b.md", inside("cables/20-b.md", None)),
+            ("#here", inside("", Some("here"))),
+            ("a%20b.md", inside("cables/a b.md", None)),
+            ("100%.md", inside("cables/100%.md", None)),
+            ("https://example.org/x", Address::Outside),
+            ("HTTP://example.org", Address::Outside),
+            ("mailto:a@b.example", Address::Outside),
+        ] {
+            assert_eq!(read(address, "cables/10-x.md"), wanted, "{address}");
+        }
+    }
+
+    #[test]
+    fn what_could_run_or_lead_astray_is_refused() {
+        for address in [
+            "javascript:alert(1)",
+            "JaVaScRiPt:alert(1)",
+            " javascript:alert(1)",
+            "java\tscript:alert(1)",
+            "data:text/html,x",
+            "vbscript:x",
+            "file:///etc/passwd",
+            "//example.org",
+            "/index.html",
+            "\\\\host\\x",
+            "../../x.md",
+            "",
+            " ",
+            "20-b.md?x=1",
+        ] {
+            assert!(matches!(read(address, "cables/10-x.md"), Address::Refused(..)), "{address:?}");
+        }
+    }
+}
