@@ -105,6 +105,17 @@ impl<'t, 's> Keys<'t, 's> {
         self.as_text(key, value, span, found)
     }
 
+    /// Text that may be empty: a unit of things that have none.
+    pub fn maybe_empty_text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<Spanned<String>> {
+        match self.table.get(key).map(TomlSpanned::get_ref) {
+            Some(DeValue::String(text)) if text.is_empty() => {
+                self.asked.push(key);
+                None
+            }
+            _ => self.text(key, found),
+        }
+    }
+
     /// Text that must be there; empty when it is not.
     pub fn needed_text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Spanned<String> {
         self.need(key, "\"text\"", found);

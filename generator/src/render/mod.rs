@@ -19,6 +19,9 @@ mod view;
 mod words;
 mod worksheet;
 
+#[cfg(test)]
+mod tests;
+
 use anyhow::Context as _;
 
 use crate::asset::{ASSETS, Asset};

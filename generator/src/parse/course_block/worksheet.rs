@@ -30,7 +30,7 @@ fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
     let span = keys.span;
     let name = keys.needed_text("name", found);
     let label = keys.needed_text("label", found).value;
-    let unit = keys.text("unit", found).map_or_else(String::new, |unit| unit.value);
+    let unit = keys.maybe_empty_text("unit", found).map_or_else(String::new, |unit| unit.value);
     let minimum = keys.number("minimum", (-LARGEST, LARGEST), found);
     let maximum = keys.number("maximum", (-LARGEST, LARGEST), found);
     let limit = keys.text("limit", found).map(|limit| limit.value);
