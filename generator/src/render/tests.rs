@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
-use pulldown_cmark::{Options, Parser};
+use pulldown_cmark::{Event, Options, Parser};
 
 use super::site;
 use crate::course::{
-    About, Action, Bench, CalculatorBlock, Caution, Course, Figure, Heading, Hookup, HookupStep, Lesson, Listing, Part,
-    Phase, Picture, Piece, Question, Signal, StartValue, Taken, Worksheet, WorksheetReading,
+    About, Action, Bench, CalculatorBlock, Caution, Course, Figure, Heading, Hookup, HookupStep, Lesson,
+    Listing, Part, Phase, Picture, Piece, Question, Signal, StartValue, Taken, Worksheet, WorksheetReading,
 };
 use crate::source::{FileId, SourceAsset, SourceSet, Span, Spanned};
 
@@ -105,6 +105,7 @@ fn hookup(steps: Vec<HookupStep>) -> Hookup {
         limit_s: 5.0,
         limit_span: nowhere(),
         limit_source: Some(marked("limit-source")),
+        complete: true,
         steps,
         span: nowhere(),
     }
@@ -147,7 +148,10 @@ fn calculator(name: &str, start: &[(&str, StartValue)], locked: &[&str]) -> Calc
         id: format!("{name}-1"),
         name: spanned(name.to_owned()),
         title: Some(marked("calculator-title")),
-        start: start.iter().map(|(field, value)| (spanned((*field).to_owned()), spanned(value.clone()))).collect(),
+        start: start
+            .iter()
+            .map(|(field, value)| (spanned((*field).to_owned()), spanned(value.clone())))
+            .collect(),
         locked: locked.iter().map(|field| spanned((*field).to_owned())).collect(),
         bound: Some((calculator, inputs)),
         span: nowhere(),
@@ -192,14 +196,25 @@ fn every_text_of_every_block_is_escaped() {
     ];
     let course = course(vec![lesson("one", 1, pieces)]);
     let around = ["course-title", "lesson-title", "school", "edition", "lesson-author"];
-    let blocks = ["hazard", "consequence", "avoid", "hookup-title", "limit-source", "say", "why", "unknown-reading"];
+    let blocks =
+        ["hazard", "consequence", "avoid", "hookup-title", "limit-source", "say", "why", "unknown-reading"];
     let sheet = ["worksheet-title", "blank", "reading", "unit", "limit", "source", "ask", "sign-off"];
-    let lesson_only = ["lesson-summary", "outcome", "heading", "calculator-title", "alt", "figure-caption", "code"];
+    let lesson_only =
+        ["lesson-summary", "outcome", "heading", "calculator-title", "alt", "figure-caption", "code"];
     let html = page(&course, "one.html");
     assert_escaped(&html, &[&around[..], &blocks, &sheet, &lesson_only].concat());
     assert!(html.contains("aria-label=\"Table 1: h&lt;ead, b\""));
     assert_escaped(&page(&course, "one-sheet.html"), &[&around[..], &blocks, &sheet].concat());
-    let first = ["course-title", "course-summary", "school", "author", "edition", "lesson-title", "lesson-summary", "outcome"];
+    let first = [
+        "course-title",
+        "course-summary",
+        "school",
+        "author",
+        "edition",
+        "lesson-title",
+        "lesson-summary",
+        "outcome",
+    ];
     assert_escaped(&page(&course, "index.html"), &first);
     assert_escaped(&page(&course, "404.html"), &["course-title", "school", "author"]);
 }
@@ -219,7 +234,10 @@ fn pages_keep_to_their_own_security_policy() {
         assert!(!html.contains("<style"), "{path} has a style element");
         assert!(!html.contains("<script>"), "{path} has a script of its own");
         assert!(!html.contains("http:") && !html.contains("https:"), "{path} names another host");
-        assert!(html.find("Content-Security-Policy").is_some_and(|at| at < 120), "{path} has no policy at its head");
+        assert!(
+            html.find("Content-Security-Policy").is_some_and(|at| at < 120),
+            "{path} has no policy at its head"
+        );
         assert_eq!(html.matches("<h1").count(), 1, "{path}");
     }
 }
@@ -230,9 +248,12 @@ fn links_of_nested_pages_climb_to_the_root() {
     let lessons = vec![lesson("safety", 1, vec![]), lesson("cables/joints", 2, pieces)];
     let course = course(lessons);
     let nested = page(&course, "cables/joints.html");
-    for link in
-        ["href=\"../index.html\"", "href=\"../safety.html\"", "href=\"../cables/joints-sheet.html\"", "href=\"../assets/sheet-"]
-    {
+    for link in [
+        "href=\"../index.html\"",
+        "href=\"../safety.html\"",
+        "href=\"../cables/joints-sheet.html\"",
+        "href=\"../assets/sheet-",
+    ] {
         assert!(nested.contains(link), "{link}");
     }
     assert!(page(&course, "cables/joints-sheet.html").contains("href=\"../cables/joints.html\""));
@@ -243,7 +264,8 @@ fn links_of_nested_pages_climb_to_the_root() {
 
 #[test]
 fn the_current_station_is_marked() {
-    let course = course(vec![lesson("one", 1, vec![]), lesson("two", 2, vec![Piece::Worksheet(worksheet())])]);
+    let course =
+        course(vec![lesson("one", 1, vec![]), lesson("two", 2, vec![Piece::Worksheet(worksheet())])]);
     let strip = |path: &str| cut(&page(&course, path), "<nav class=\"stations\"", "</nav>").to_owned();
     assert!(strip("two.html").contains("<a href=\"two.html\" aria-current=\"page\"><b>2</b>"));
     assert!(strip("two-sheet.html").contains("<a href=\"two.html\" aria-current=\"true\"><b>2</b>"));
@@ -266,13 +288,20 @@ fn forms_follow_the_definition() {
 
 #[test]
 fn a_start_value_keeps_the_unit_it_was_written_in() {
-    let start = [("run_out_m", StartValue::Text("6 ft".to_owned())), ("current_a", StartValue::Number(150.0))];
+    let start =
+        [("run_out_m", StartValue::Text("6 ft".to_owned())), ("current_a", StartValue::Number(150.0))];
     let html = lesson_page(Piece::Calculator(calculator("voltage-drop", &start, &[])));
     let length = cut(&html, "data-field=\"run_out_m\"", "</div>");
     assert!(length.contains("value=\"6\" data-start=\"6\""), "{length}");
-    assert!(length.contains("data-start=\"ft\"") && length.contains("<option value=\"ft\" selected>"), "{length}");
+    assert!(
+        length.contains("data-start=\"ft\"") && length.contains("<option value=\"ft\" selected>"),
+        "{length}"
+    );
     let current = cut(&html, "data-field=\"current_a\"", "</div>");
-    assert!(current.contains("value=\"150\"") && current.contains("<option value=\"A\" selected>"), "{current}");
+    assert!(
+        current.contains("value=\"150\"") && current.contains("<option value=\"A\" selected>"),
+        "{current}"
+    );
 }
 
 #[test]
@@ -294,12 +323,21 @@ fn locked_fields_cannot_be_changed() {
 fn a_number_in_place_of_an_option_opens_its_box() {
     let listed = lesson_page(Piece::Calculator(calculator("voltage-drop", &[], &[])));
     let size = cut(&listed, "data-field=\"conductor_size\"", "</div>");
-    assert!(size.contains("<option value=\"other\">") && size.contains("<span class=\"field-other\" hidden>"), "{size}");
+    assert!(
+        size.contains("<option value=\"other\">") && size.contains("<span class=\"field-other\" hidden>"),
+        "{size}"
+    );
     let start = [("conductor_size", StartValue::Text("27 mm2".to_owned()))];
     let typed = lesson_page(Piece::Calculator(calculator("voltage-drop", &start, &[])));
     let size = cut(&typed, "data-field=\"conductor_size\"", "</div>");
-    assert!(size.contains("data-start=\"other\"") && size.contains("<option value=\"other\" selected>"), "{size}");
-    assert!(size.contains("<span class=\"field-other\">") && size.contains("value=\"27\" data-start=\"27\""), "{size}");
+    assert!(
+        size.contains("data-start=\"other\"") && size.contains("<option value=\"other\" selected>"),
+        "{size}"
+    );
+    assert!(
+        size.contains("<span class=\"field-other\">") && size.contains("value=\"27\" data-start=\"27\""),
+        "{size}"
+    );
 }
 
 #[test]
@@ -314,14 +352,24 @@ fn steps_are_live_while_a_switch_is_closed_or_the_motor_energized() {
         step(Phase::Unhook, Action::Detach, Some(Part::MainTerminal)),
     ];
     let html = lesson_page(Piece::Hookup(hookup(steps)));
-    let live: Vec<bool> =
-        html.split("<li class=\"step\"").skip(1).map(|item| cut(item, " data-action", ">").contains("data-live")).collect();
+    let live: Vec<bool> = html
+        .split("<li class=\"step\"")
+        .skip(1)
+        .map(|item| cut(item, " data-action", ">").contains("data-live"))
+        .collect();
     assert_eq!(live, [false, false, true, true, true, true, false]);
-    for list in ["start=\"1\" data-phase=\"hookup\"", "start=\"3\" data-phase=\"run\"", "start=\"6\" data-phase=\"unhook\""] {
+    for list in [
+        "start=\"1\" data-phase=\"hookup\"",
+        "start=\"3\" data-phase=\"run\"",
+        "start=\"6\" data-phase=\"unhook\"",
+    ] {
         assert!(html.contains(list), "{list}");
     }
     let check = cut(&html, "data-action=\"instructor-check\"", "</li>");
-    assert!(check.contains(" data-check>") && check.contains("id=\"hookup-1-2-initials\" data-part=\"initials\""), "{check}");
+    assert!(
+        check.contains(" data-check>") && check.contains("id=\"hookup-1-2-initials\" data-part=\"initials\""),
+        "{check}"
+    );
 }
 
 #[test]
@@ -340,9 +388,12 @@ fn steps_name_the_readings_of_the_worksheet() {
 
 #[test]
 fn signal_words_have_word_and_shape() {
-    for (signal, word) in
-        [(Signal::Danger, "danger"), (Signal::Warning, "warning"), (Signal::Caution, "caution"), (Signal::Notice, "notice")]
-    {
+    for (signal, word) in [
+        (Signal::Danger, "danger"),
+        (Signal::Warning, "warning"),
+        (Signal::Caution, "caution"),
+        (Signal::Notice, "notice"),
+    ] {
         let html = lesson_page(Piece::Caution(caution(signal)));
         let note = cut(&html, "<section class=\"caution\"", "</section>");
         assert!(note.contains(&format!("data-signal=\"{word}\"")), "{note}");
@@ -355,23 +406,36 @@ fn signal_words_have_word_and_shape() {
 
 #[test]
 fn notes_count_on_over_the_whole_lesson() {
+    // A lesson is read in one go and cut where blocks stand; here a rule marks the place of a block.
+    let text = "One[^b] and two[^a].\n\n***\n\nAgain[^b].\n\n[^a]: Second & last.\n\n[^b]: First.\n";
+    let Piece::Prose(events) = prose(text) else { unreachable!("prose gives prose") };
+    let rule = events.iter().position(|(event, _)| *event == Event::Rule).expect("the mark");
     let pieces = vec![
-        prose("One[^b] and two[^a].\n\n[^a]: Second & last.\n"),
+        Piece::Prose(events[..rule].to_vec()),
         Piece::Caution(caution(Signal::Notice)),
-        prose("Again[^b].\n\n[^b]: First.\n"),
+        Piece::Prose(events[rule + 1..].to_vec()),
     ];
     let html = page(&course(vec![lesson("one", 1, pieces)]), "one.html");
-    // Definitions are read per stretch, as the parse stage leaves them; calls keep their numbers across stretches.
-    assert!(html.contains("<a href=\"#note-1\" id=\"note-1-at\" aria-label=\"Note 1\">1</a>"), "{html}");
+    assert!(html.contains(
+        "One<sup class=\"note-call\"><a href=\"#note-1\" id=\"note-1-at\" aria-label=\"Note 1\">1</a></sup>"
+    ));
+    assert!(html.contains("two<sup class=\"note-call\"><a href=\"#note-2\" id=\"note-2-at\""));
+    assert!(
+        html.contains("Again<sup class=\"note-call\"><a href=\"#note-1\" aria-label=\"Note 1\">1</a></sup>")
+    );
     let notes = cut(&html, "<section class=\"notes\"", "</section>");
-    assert!(notes.contains("<li id=\"note-1\">"), "{notes}");
+    let (first, second) = (notes.find("First."), notes.find("Second &amp; last."));
+    assert!(first.is_some() && first < second, "{notes}");
 }
 
 #[test]
 fn tables_scroll_and_align_without_style_attributes() {
     let html = lesson_page(prose("| Reading | Limit |\n| :-- | --: |\n| 62 A | `80` |\n"));
     let table = cut(&html, "<div class=\"table-scroll\"", "</div>");
-    assert!(table.contains("role=\"region\" tabindex=\"0\" aria-label=\"Table 1: Reading, Limit\""), "{table}");
+    assert!(
+        table.contains("role=\"region\" tabindex=\"0\" aria-label=\"Table 1: Reading, Limit\""),
+        "{table}"
+    );
     assert!(table.contains("<th scope=\"col\" class=\"right\">Limit</th>"), "{table}");
     assert!(table.contains("<td>62\u{a0}A</td><td class=\"right\"><code>80</code></td>"), "{table}");
 }
@@ -379,7 +443,10 @@ fn tables_scroll_and_align_without_style_attributes() {
 #[test]
 fn listings_inside_lists_are_listings_too() {
     let html = lesson_page(prose("1. Look:\n\n   ```rust\n   let a = 1; // <b>\n   ```\n\n2. Done.\n"));
-    assert!(html.contains("<pre class=\"listing\" role=\"region\" tabindex=\"0\" aria-label=\"Listing 1\">"), "{html}");
+    assert!(
+        html.contains("<pre class=\"listing\" role=\"region\" tabindex=\"0\" aria-label=\"Listing 1\">"),
+        "{html}"
+    );
     assert!(html.contains("<span class=\"c\">// &lt;b&gt;</span>"), "{html}");
 }
 
