@@ -5,16 +5,16 @@ use std::collections::BTreeSet;
 
 use fieldcoil_calc::calculator::{ChoiceField, Field, Kind, NumberField};
 use fieldcoil_calc::input::{Entry, Inputs};
-use fieldcoil_calc::number::{short, split_unit};
+use fieldcoil_calc::number::short;
 use fieldcoil_calc::refusal::range_words;
-use fieldcoil_calc::unit::{Quantity, Unit};
-use fieldcoil_calc::view::{html, parts, refused};
+use fieldcoil_calc::unit::Unit;
+use fieldcoil_calc::view::{formula, html, parts, refused};
 
 use super::view::{
     CalculatorView, ChoiceView, FieldView, GroupView, NumberView, OptionView, OtherView, ResultView, UnitView,
 };
 use super::words::Words;
-use crate::course::{CalculatorBlock, StartValue};
+use crate::course::CalculatorBlock;
 
 /// A calculator as its component sees it; nothing while its name is bound to none, which `resolve` reports.
 pub fn view(block: &CalculatorBlock, words: &Words) -> Option<CalculatorView> {
@@ -23,8 +23,7 @@ pub fn view(block: &CalculatorBlock, words: &Words) -> Option<CalculatorView> {
     let mut shown = inputs.clone();
     let mut groups: Vec<GroupView> = Vec::new();
     for (field, entry) in inputs.entries() {
-        let unit_wanted = unit_written(block, field);
-        let view = field_view(field, entry, unit_wanted, locked.contains(field.name), words);
+        let view = field_view(field, entry, inputs.shown_unit(field.name), locked.contains(field.name), words);
         read_back(&mut shown, &view);
         match groups.last_mut().filter(|group| group.title == field.group) {
             Some(group) => group.fields.push(view),
@@ -41,21 +40,10 @@ pub fn view(block: &CalculatorBlock, words: &Words) -> Option<CalculatorView> {
     })
 }
 
-/// The unit in which the lesson wrote a starting value, if it wrote one.
-fn unit_written<'b>(block: &'b CalculatorBlock, field: &Field) -> Option<&'b str> {
-    let (_, value) = block.start.iter().find(|(name, _)| name.value == field.name)?;
-    match &value.value {
-        StartValue::Text(text) => {
-            Some(split_unit(text.split(['±']).next().unwrap_or(text)).1).filter(|unit| !unit.is_empty())
-        }
-        StartValue::Number(_) => None,
-    }
-}
-
 fn field_view(
     field: &'static Field,
     entry: &Entry,
-    unit: Option<&str>,
+    unit: &'static Unit,
     locked: bool,
     words: &Words,
 ) -> FieldView {
@@ -71,7 +59,7 @@ fn field_view(
     FieldView {
         name: field.name,
         label: field.label,
-        symbol: field.symbol,
+        symbol: html(&formula(field.symbol)),
         help: field.help,
         locked,
         optional,
@@ -84,15 +72,13 @@ fn number_view(
     field: &Field,
     number: &NumberField,
     entry: &Entry,
-    unit: Option<&str>,
+    unit: &'static Unit,
     words: &Words,
 ) -> NumberView {
     let reading = match entry {
         Entry::Number(measured) => Some(measured),
         _ => None,
     };
-    let unit = unit.and_then(|text| number.quantity.unit(text));
-    let unit = unit.unwrap_or_else(|| form_unit(number, reading.map(|measured| measured.value)));
     let plus_minus = reading.and_then(|measured| measured.plus_minus);
     let units = number.quantity.units();
     NumberView {
@@ -107,15 +93,6 @@ fn number_view(
             all => all.iter().map(|one| UnitView { symbol: one.symbol, selected: one == unit }).collect(),
         },
         range: accepted(number, words),
-    }
-}
-
-/// The unit in which a form starts: a small resistance is typed in milliohms, all else in the unit of the field's name.
-fn form_unit(number: &NumberField, value: Option<f64>) -> &'static Unit {
-    match (number.quantity, value) {
-        (Quantity::Resistance, Some(value)) if value > 0.0 => number.quantity.reading_unit(value),
-        (Quantity::Resistance, _) => number.quantity.reading_unit(number.maximum),
-        (quantity, _) => quantity.base(),
     }
 }
 

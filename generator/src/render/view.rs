@@ -219,7 +219,8 @@ pub struct GroupView {
 pub struct FieldView {
     pub name: &'static str,
     pub label: &'static str,
-    pub symbol: &'static str,
+    /// HTML: a letter, perhaps with one set low.
+    pub symbol: String,
     pub help: &'static str,
     pub locked: bool,
     pub optional: bool,
