@@ -6,6 +6,7 @@ mod hookup;
 mod outcomes;
 mod reading_source;
 mod sheet_matches_hookup;
+mod unknown_sign;
 
 use crate::course::{Course, Lesson};
 use crate::finding::Finding;
@@ -17,6 +18,7 @@ const RULES: &[Rule] = &[
     outcomes::check,
     caution_parts::check,
     caution_before_live::check,
+    unknown_sign::check,
     hookup::check,
     reading_source::check,
     sheet_matches_hookup::check,

@@ -145,7 +145,7 @@ fn entry_words(field: &Field, entry: &Entry) -> String {
 
 /// Two columns; the second starts at one place for all rows.
 fn rows(out: &mut String, rows: &[(String, String)]) {
-    let widest = rows.iter().map(|(label, _)| label.chars().count()).max().unwrap_or(0).min(40);
+    let widest = rows.iter().map(|(label, _)| label.chars().count()).max().unwrap_or(0).min(50);
     for (label, value) in rows {
         let gap = " ".repeat((widest + 2).saturating_sub(label.chars().count()).max(2));
         wrapped(out, 2, widest + 4, &format!("{label}{gap}{value}"));

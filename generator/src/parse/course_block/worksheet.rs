@@ -13,8 +13,10 @@ const TAKEN: [(&str, Taken); 2] = [("energized", Taken::Energized), ("at-rest", 
 
 /// Reads the block.
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
-    let document = block.body.read(found);
-    let mut keys = document.keys(block.body, "the `worksheet` block", block.fence);
+    block.body.read("the `worksheet` block", block.fence, found, |keys, found| worksheet(keys, block, id, found))
+}
+
+fn worksheet(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
     let plain = |texts: Vec<Spanned<String>>| texts.into_iter().map(|text| text.value).collect();
     let title = keys.needed_text("title", found).value;
     let blanks = plain(keys.texts("blanks", found));
@@ -22,7 +24,6 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
     let readings = keys.tables("reading", "this reading", found).into_iter().map(|keys| reading(keys, found)).collect();
     let questions =
         keys.tables("question", "this question", found).into_iter().map(|keys| question(keys, found)).collect();
-    keys.finish(found);
     Worksheet { id, title, blanks, readings, questions, sign_off, span: block.fence }
 }
 

@@ -157,7 +157,19 @@ impl BenchState {
             [] => "nothing".to_owned(),
             parts => parts.iter().map(|part| part.label()).collect::<Vec<_>>().join(", "),
         };
-        let attached = names(self.attached.keys().copied().collect());
+        let put_on: Vec<Part> =
+            self.attached.iter().filter(|(_, since)| since.is_some()).map(|(part, _)| *part).collect();
+        // The leads of a vehicle are many and are told by what is missing.
+        let own = self.attached.values().any(Option::is_none) || !self.taken_off.is_empty();
+        let attached = match (own, self.taken_off.is_empty(), put_on.is_empty()) {
+            (false, ..) => names(put_on),
+            (true, true, true) => "the vehicle's own leads".to_owned(),
+            (true, true, false) => format!("the vehicle's own leads, {}", names(put_on)),
+            (true, false, _) => {
+                let off = names(self.taken_off.keys().copied().collect());
+                format!("the vehicle's own leads without {off}; besides them {}", names(put_on))
+            }
+        };
         let closed = names(self.closed.keys().copied().collect());
         let live = if self.energized.is_some() { "energized" } else { "not energized" };
         format!("attached: {attached}; switched on: {closed}; {live}")

@@ -118,14 +118,21 @@ fn negative(moment: &Moment, action: Action, verb: &str, label: &'static str) ->
     })
 }
 
-/// The motor stays fastened until the last lead is off.
+/// The motor stays fastened until the last lead is off it. In a vehicle its body is the return, and the negative post
+/// of the battery stands for that.
 pub fn loosened(moment: &Moment) -> Option<Broken> {
-    let Moment { state, step, .. } = moment;
+    let Moment { state, step, hookup, .. } = moment;
+    let on_motor: &[Part] = match hookup.bench {
+        Bench::Vehicle => &[Part::SourceNegative, Part::MainTerminal, Part::StartTerminal],
+        Bench::Supply | Bench::Battery => {
+            &[Part::CaseReturn, Part::MainTerminal, Part::StartTerminal, Part::MotorTerminal]
+        }
+    };
     let of_motor = step.part.as_ref().is_some_and(|part| part.value == Part::Motor);
     if !of_motor || !matches!(step.action.value, Action::Loosen | Action::Remove) {
         return None;
     }
-    let (part, since) = state.attached.iter().find(|(part, _)| is_power_lead(**part))?;
+    let (part, since) = on_motor.iter().find_map(|part| state.attached.get(part).map(|since| (part, since)))?;
     Some(Broken {
         message: format!("the motor is loosened while the {} is on", part.label()),
         label: "still connected here",

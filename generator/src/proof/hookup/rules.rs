@@ -50,12 +50,12 @@ pub const RULES: &[Rule] = &[
     at_step(
         "return-first",
         connect::return_first,
-        "with the supply lead on first, the case is the return of whatever it touches, and a slip is a short circuit",
+        "if the supply is not off after all, the return clip is the switch: it closes the circuit in the hand, with an arc",
     ),
     at_step(
         "return-last",
         connect::return_last,
-        "with the return off first, the case stands at the supply's voltage and returns through whatever touches it",
+        "if the supply is not off after all, the arc is drawn in the hand, and the case then stands at the supply's voltage",
     ),
     at_step(
         "negative-last",
