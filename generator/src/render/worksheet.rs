@@ -18,7 +18,7 @@ pub fn view(worksheet: &Worksheet, words: &Words) -> WorksheetView {
     WorksheetView {
         id: worksheet.id.clone(),
         title: worksheet.title.clone(),
-        table_label: worksheet.title.clone(),
+        table_label: words.fill("worksheet.table", &[("title", &worksheet.title)]),
         blanks: always.into_iter().chain(worksheet.blanks.iter().cloned()).collect(),
         readings,
         questions: worksheet
