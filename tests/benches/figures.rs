@@ -1,11 +1,11 @@
 //! Sizes and times, printed beside their budgets: `cargo bench -p fieldcoil-tests`. Nothing here fails a build.
 
-use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::path::Path;
 use std::time::Instant;
 
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::browser::{Chromium, shared};
+use fieldcoil_tests::program::run;
 use fieldcoil_tests::server::Server;
 use fieldcoil_tests::site::Built;
 use fieldcoil_tests::{pack, repository};
@@ -106,28 +106,18 @@ fn without(text: &str, start: &str, end: &str) -> String {
 }
 
 fn making_the_site() -> Result<()> {
-    let program = program()?;
-    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures-site");
+    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures-site").display().to_string();
+    run(&["site", "content", "--out", &out]);
     let time = median(|| {
+        // Into an empty place, where every file has to be written.
+        std::fs::remove_dir_all(&out)?;
         let start = Instant::now();
-        let content = repository::root().join("content");
-        let mut site = Command::new(&program);
-        site.arg("site").arg(content).arg("--out").arg(&out).stdout(Stdio::null()).stderr(Stdio::null());
-        ensure!(site.status()?.success(), "the default course does not build");
+        let said = run(&["site", "content", "--out", &out]);
+        ensure!(said.status == 0, "the default course does not build: {}", said.errors);
         Ok(start.elapsed().as_secs_f64() * 1000.0)
     })?;
     row("fieldcoil site, default course", &format!("{time:.0} ms"), "500 ms");
     Ok(())
-}
-
-/// The release build of the program, beside this bench's own.
-fn program() -> Result<PathBuf> {
-    let built =
-        Command::new(env!("CARGO")).args(["build", "--release", "--quiet", "-p", "fieldcoil"]).status()?;
-    ensure!(built.success(), "the program does not compile");
-    let here = std::env::current_exe()?;
-    let folder = here.ancestors().nth(2).context("target/release/deps/figures")?;
-    Ok(folder.join("fieldcoil"))
 }
 
 fn median(mut run: impl FnMut() -> Result<f64>) -> Result<f64> {

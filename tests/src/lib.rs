@@ -8,6 +8,7 @@ pub mod html;
 pub mod pack;
 pub mod page;
 pub mod pdf;
+pub mod program;
 pub mod repository;
 pub mod rust;
 pub mod server;

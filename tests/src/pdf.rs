@@ -65,7 +65,12 @@ pub fn squeezed(text: &str) -> String {
 fn word(line: &str) -> Result<Word> {
     let (_, rest) = line.split_once('>').context("no word")?;
     let text = rest.strip_suffix("</word>").unwrap_or(rest);
-    let text = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&");
+    let text = text
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&quot;", "\"")
+        .replace("&apos;", "'")
+        .replace("&amp;", "&");
     let edges = [number(line, "xMin")?, number(line, "yMin")?, number(line, "xMax")?, number(line, "yMax")?];
     Ok(Word { text, edges })
 }

@@ -2,8 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result};
+use anyhow::{Context, Result, ensure};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use fieldcoil::pipeline;
 use fieldcoil::site::Site;
+use fieldcoil::source::load;
 
 use crate::repository;
 
@@ -21,7 +25,7 @@ impl Built {
         if folder.exists() {
             std::fs::remove_dir_all(folder)?;
         }
-        let site = build(&repository::root().join("content"))?;
+        let site = build()?;
         for (path, bytes) in &site.files {
             let file = folder.join(path);
             std::fs::create_dir_all(file.parent().context("a file stands in a folder")?)?;
@@ -50,14 +54,30 @@ impl Built {
     }
 }
 
-fn build(content: &Path) -> Result<Site> {
-    let (sources, mut findings) = fieldcoil::source::load::course(content)?;
-    let (about, lessons, more) = fieldcoil::parse::course(&sources);
-    findings.extend(more);
-    let (course, more) = fieldcoil::resolve::course(about, lessons, &sources);
-    findings.extend(more);
-    if !findings.is_empty() {
-        eprintln!("{findings:#?}");
+/// The default course in memory; it has to be free of findings, warnings too.
+fn build() -> Result<Site> {
+    let (sources, found) = load::course(&repository::root().join("content"))?;
+    let (course, found) = pipeline::check(&sources, found);
+    ensure!(found.is_empty(), "the default course has findings: {found:#?}");
+    let mut site = pipeline::site(&course, &sources)?;
+    if let Some(folder) = std::env::var_os("FIELDCOIL_MODULE") {
+        exchange_module(&mut site, Path::new(&folder))?;
     }
-    fieldcoil::render::site(&course, &sources)
+    Ok(site)
+}
+
+/// Puts a rebuilt module and its glue in place of the recorded ones, as `tests/run` asks when their bytes differ.
+fn exchange_module(site: &mut Site, rebuilt: &Path) -> Result<()> {
+    let recorded = repository::root().join("calc-wasm/dist");
+    let script =
+        site.files.iter_mut().find(|(path, _)| path.ends_with(".js")).context("the site has a script")?.1;
+    let mut text = String::from_utf8(std::mem::take(script))?;
+    let module = |folder: &Path| std::fs::read(folder.join("calc.wasm")).map(|bytes| STANDARD.encode(bytes));
+    let glue = |folder: &Path| std::fs::read_to_string(folder.join("calc.js"));
+    for (old, new) in [(module(&recorded)?, module(rebuilt)?), (glue(&recorded)?, glue(rebuilt)?)] {
+        ensure!(text.contains(&old), "the script does not carry the recorded module");
+        text = text.replace(&old, &new);
+    }
+    *script = text.into_bytes();
+    Ok(())
 }
