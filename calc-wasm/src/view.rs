@@ -180,7 +180,7 @@ fn steps(report: &Report) -> Vec<Node> {
             [("step-formula", &step.formula), ("step-numbers", &step.numbers), ("step-result", &step.result)];
         for (class, line) in lines {
             if !line.is_empty() {
-                children.push(element("p", class, vec![text(line.as_str())]));
+                children.push(element("p", class, formula(line)));
             }
         }
         element("li", "", children)
