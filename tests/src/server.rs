@@ -2,7 +2,7 @@
 
 use std::io::{BufRead, BufReader, Write};
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use anyhow::Result;
@@ -74,7 +74,7 @@ fn converse(stream: TcpStream, folder: &Path, path: &str, log: &Mutex<Vec<String
     }
 }
 
-fn kind(file: &PathBuf) -> &'static str {
+fn kind(file: &Path) -> &'static str {
     match file.extension().and_then(|ending| ending.to_str()) {
         Some("html") => "text/html; charset=utf-8",
         Some("css") => "text/css",
