@@ -56,23 +56,45 @@ pub struct Label {
 
 impl Finding {
     /// An error at a place.
-    pub fn error(code: &'static str, message: impl Into<String>, span: Span, label: impl Into<String>) -> Self {
+    pub fn error(
+        code: &'static str,
+        message: impl Into<String>,
+        span: Span,
+        label: impl Into<String>,
+    ) -> Self {
         Finding::at(code, Severity::Error, message, span, label)
     }
 
     /// A warning at a place.
-    pub fn warning(code: &'static str, message: impl Into<String>, span: Span, label: impl Into<String>) -> Self {
+    pub fn warning(
+        code: &'static str,
+        message: impl Into<String>,
+        span: Span,
+        label: impl Into<String>,
+    ) -> Self {
         Finding::at(code, Severity::Warning, message, span, label)
     }
 
     /// A hint at a place.
-    pub fn hint(code: &'static str, message: impl Into<String>, span: Span, label: impl Into<String>) -> Self {
+    pub fn hint(
+        code: &'static str,
+        message: impl Into<String>,
+        span: Span,
+        label: impl Into<String>,
+    ) -> Self {
         Finding::at(code, Severity::Hint, message, span, label)
     }
 
     /// An error about the course as a whole.
     pub fn of_course(code: &'static str, message: impl Into<String>) -> Self {
-        Finding { code, severity: Severity::Error, message: message.into(), place: None, others: vec![], help: vec![] }
+        Finding {
+            code,
+            severity: Severity::Error,
+            message: message.into(),
+            place: None,
+            others: vec![],
+            help: vec![],
+        }
     }
 
     /// A warning about the course as a whole.
@@ -125,7 +147,9 @@ pub fn sort(findings: &mut [Finding], sources: &SourceSet) {
             (path.to_owned(), label.span.start, label.span.end)
         })
     };
-    findings.sort_by_cached_key(|finding| (key(finding), finding.severity, finding.code, finding.message.clone()));
+    findings.sort_by_cached_key(|finding| {
+        (key(finding), finding.severity, finding.code, finding.message.clone())
+    });
 }
 
 /// Text out of a lesson as a message shows it: one line, not too long.

@@ -25,7 +25,9 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     let mut readings = BTreeMap::new();
     for piece in &lesson.pieces {
         if let Piece::Worksheet(worksheet) = piece {
-            readings.extend(worksheet.readings.iter().map(|reading| (reading.name.value.as_str(), reading.taken)));
+            readings.extend(
+                worksheet.readings.iter().map(|reading| (reading.name.value.as_str(), reading.taken)),
+            );
         }
     }
     for piece in &lesson.pieces {
