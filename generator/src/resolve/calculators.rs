@@ -42,15 +42,15 @@ fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
     for field in &block.locked {
         known_field(calculator, field, found);
     }
-    if !fits {
-        // A field that kept its ordinary value would only make the rest look wrong.
-        return;
-    }
-    if let Err(refusal) = calculator.evaluate(&inputs) {
+    // A field that kept its ordinary value would only make the whole look wrong: each value is checked on its own then.
+    let worked = if fits { calculator.evaluate(&inputs).map(|_| ()) } else { inputs.check() };
+    if let Err(refusal) = worked {
         refuse(block, &refusal, found);
         return;
     }
-    block.bound = Some((calculator, inputs));
+    if fits {
+        block.bound = Some((calculator, inputs));
+    }
 }
 
 fn known_field(calculator: &Calculator, field: &Spanned<String>, found: &mut Vec<Finding>) -> bool {
