@@ -12,7 +12,7 @@ use super::{FileId, SourceAsset, SourceSet, SourceText, Span};
 use crate::finding::Finding;
 
 /// A lesson, a drawing or a table of settings larger than this is a mistake, and would make every later stage slow.
-const LARGEST_TEXT: u64 = 4 << 20;
+const LARGEST_TEXT: u64 = 2 << 20;
 /// Recorded traces may have a million rows.
 const LARGEST_TABLE: u64 = 64 << 20;
 /// A page that shows a larger picture does not open on a phone in a shop.
