@@ -8,8 +8,18 @@ use fieldcoil_calc::catalog::CATALOG;
 const BLOCKS: &[&str] = &["figure", "footnote", "hookup", "note", "worksheet"];
 
 /// Anchors that the page around a lesson uses.
-const PAGE: &[&str] =
-    &["content", "footer", "header", "main", "sheet", "stations", "title", "title-block", "top"];
+const PAGE: &[&str] = &[
+    "cautions",
+    "content",
+    "main",
+    "notes",
+    "on-this-sheet",
+    "outcomes",
+    "sheet",
+    "stations",
+    "title-block",
+    "top",
+];
 
 /// The anchors of one lesson.
 #[derive(Debug, Default)]

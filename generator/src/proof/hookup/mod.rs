@@ -1,6 +1,6 @@
 //! The unsafe order is an error: each hookup is run as a state machine, and every step is held against the rules.
 //!
-//! [`bench`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
+//! [`mod@bench`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
 //! a step and at the step, or at the state after the last one. A broken rule is reported with the danger it stands
 //! for, the state at that moment and the smallest change that mends it; then the step is carried out all the same, so
 //! that the next mistake shows too.
