@@ -179,6 +179,12 @@ impl Chromium {
         Ok(STANDARD.decode(text.as_str().context("no PDF")?)?)
     }
 
+    /// What the window shows, as a PNG.
+    pub fn picture(&mut self) -> Result<Vec<u8>> {
+        let text = self.get("/screenshot")?;
+        Ok(STANDARD.decode(text.as_str().context("no picture")?)?)
+    }
+
     /// Errors and warnings of the console since the last call.
     pub fn console(&mut self) -> Result<Vec<String>> {
         let entries = self.log("browser")?;
