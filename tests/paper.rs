@@ -72,8 +72,12 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
     let mut browser = shared();
     for page in bench_sheets() {
         for paper in [A4, LETTER] {
+            // The mark beside a live step stands between two lines of its sentence when a PDF is read line by line.
+            let printed = printed(&mut browser, page, paper)?;
+            let mark =
+                texts(&mut browser, ".step-live")?.first().map_or("\n".to_owned(), |mark| squeezed(mark));
             let sheets: Vec<String> =
-                printed(&mut browser, page, paper)?.iter().map(Sheet::squeezed).collect();
+                printed.iter().map(|sheet| sheet.squeezed().replace(&mark, "")).collect();
             let rows = [
                 ".readings-table tbody th",
                 ".step-say",
@@ -83,7 +87,7 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
             ];
             for selector in rows {
                 for text in texts(&mut browser, selector)? {
-                    let wanted = squeezed(&text);
+                    let wanted = squeezed(&text).replace(&mark, "");
                     let found = sheets.iter().any(|sheet| sheet.contains(&wanted));
                     ensure!(found, "{page}, {}: “{text}” is on no sheet in one piece", paper.name);
                 }
@@ -101,12 +105,10 @@ fn every_sheet_says_whose_it_is_and_what_it_belongs_to() -> Result<()> {
         let heading = texts(&mut browser, ".name-line-title b")?.first().cloned().context("a title")?;
         for (index, sheet) in sheets.iter().enumerate() {
             let text = sheet.squeezed();
-            for words in [heading.as_str(), "Name"] {
+            for words in [heading.as_str(), "Name", "Date", "Checked by"] {
                 ensure!(text.contains(&squeezed(words)), "{page}: sheet {} has no “{words}”", index + 1);
             }
         }
-        let last = sheets.last().context("a sheet")?.squeezed();
-        ensure!(last.contains("Checkedby"), "{page}: the title block is not at the end");
     }
     Ok(())
 }
