@@ -14,6 +14,7 @@ pub mod catalog;
 pub mod input;
 pub mod math;
 pub mod number;
+pub mod measurement;
 pub mod physics;
 pub mod quantity;
 pub mod refusal;
