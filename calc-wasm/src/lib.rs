@@ -15,6 +15,7 @@ pub mod input;
 pub mod math;
 pub mod number;
 pub mod measurement;
+pub mod numeric;
 pub mod physics;
 pub mod quantity;
 pub mod refusal;
