@@ -2,3 +2,5 @@
 
 pub mod conductor;
 pub mod motor;
+pub mod run;
+pub mod steady;
