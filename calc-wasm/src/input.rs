@@ -66,11 +66,9 @@ impl Inputs {
         let field = &self.calculator.fields[index];
         let parsed = match &field.kind {
             Kind::Number(number) => parse_number(number, text),
-            Kind::Choice(choice) => parse_choice(choice, text).map(|entry| (entry, self.units[index])),
+            Kind::Choice(choice) => parse_choice(choice, text).map(|entry| (entry, None)),
         };
-        (self.entries[index], self.units[index]) =
-            parsed.map_err(|problem| FieldRefusal { field, problem })?;
-        Ok(())
+        self.take(index, parsed)
     }
 
     /// Sets a number field from the three boxes of a form: number, `±` and the symbol of the unit.
@@ -87,10 +85,7 @@ impl Inputs {
         let index = self.index(name);
         let field = &self.calculator.fields[index];
         let Kind::Number(kind) = &field.kind else { return self.set(name, number) };
-        let parsed = parse_parts(kind, number, plus_minus, unit);
-        (self.entries[index], self.units[index]) =
-            parsed.map_err(|problem| FieldRefusal { field, problem })?;
-        Ok(())
+        self.take(index, parse_parts(kind, number, plus_minus, unit))
     }
 
     /// Sets a choice field to a number typed in place of an option, even when an option has that number.
@@ -190,6 +185,15 @@ impl Inputs {
         if problems.is_empty() { Ok(()) } else { Err(Refusal { problems }) }
     }
 
+    /// Keeps what was read; a number typed without a unit is shown in the unit that the form had.
+    fn take(&mut self, index: usize, parsed: Parsed) -> Result<(), FieldRefusal> {
+        let field = &self.calculator.fields[index];
+        let (entry, unit) = parsed.map_err(|problem| FieldRefusal { field, problem })?;
+        self.entries[index] = entry;
+        self.units[index] = unit.unwrap_or(self.units[index]);
+        Ok(())
+    }
+
     fn index(&self, name: &str) -> usize {
         self.calculator
             .fields
@@ -243,8 +247,8 @@ fn check_number(number: &NumberField, value: f64) -> Option<Problem> {
     }
 }
 
-/// What was typed, and in which unit.
-type Parsed = Result<(Entry, &'static Unit), Problem>;
+/// What was typed, and the unit that was typed with it.
+type Parsed = Result<(Entry, Option<&'static Unit>), Problem>;
 
 fn parse_number(number: &NumberField, text: &str) -> Parsed {
     let text = text.trim();
@@ -266,13 +270,14 @@ fn parse_number(number: &NumberField, text: &str) -> Parsed {
 }
 
 fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) -> Parsed {
-    let unit = match unit.trim() {
-        "" => number.quantity.base(),
-        text => number.quantity.unit(text).ok_or_else(|| Problem::Unit(text.to_owned()))?,
+    let typed_unit = match unit.trim() {
+        "" => None,
+        text => Some(number.quantity.unit(text).ok_or_else(|| Problem::Unit(text.to_owned()))?),
     };
+    let unit = typed_unit.unwrap_or_else(|| number.quantity.base());
     let plus_minus = plus_minus.trim();
     if value.trim().is_empty() {
-        return if plus_minus.is_empty() { Ok((Entry::Empty, unit)) } else { Err(Problem::Missing) };
+        return if plus_minus.is_empty() { Ok((Entry::Empty, typed_unit)) } else { Err(Problem::Missing) };
     }
     let value = parse(value).map_err(|problem| number_problem(problem, value))?;
     let plus_minus = match plus_minus {
@@ -283,7 +288,7 @@ fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) 
             _ => return Err(Problem::PlusMinus(text.to_owned())),
         },
     };
-    Ok((Entry::Number(Measured { value: unit.to_base(value), plus_minus }), unit))
+    Ok((Entry::Number(Measured { value: unit.to_base(value), plus_minus }), typed_unit))
 }
 
 fn parse_choice(choice: &ChoiceField, text: &str) -> Result<Entry, Problem> {

@@ -71,6 +71,20 @@ pub fn text(text: impl Into<String>) -> Node {
     Node::Text(text.into())
 }
 
+/// A formula or a symbol, with what follows an underscore set low: `U_b`.
+pub fn formula(formula: &str) -> Vec<Node> {
+    let mut nodes = Vec::new();
+    let mut rest = formula;
+    while let Some((before, after)) = rest.split_once('_') {
+        let end = after.find(|c: char| !c.is_ascii_alphanumeric()).unwrap_or(after.len());
+        nodes.push(text(before));
+        nodes.push(element("sub", "", vec![text(&after[..end])]));
+        rest = &after[end..];
+    }
+    nodes.push(text(rest));
+    nodes
+}
+
 fn with(node: Node, name: &'static str, value: &str) -> Node {
     match node {
         Node::Element { tag, mut attributes, children } => {
@@ -166,7 +180,7 @@ fn steps(report: &Report) -> Vec<Node> {
             [("step-formula", &step.formula), ("step-numbers", &step.numbers), ("step-result", &step.result)];
         for (class, line) in lines {
             if !line.is_empty() {
-                children.push(element("p", class, vec![text(line.as_str())]));
+                children.push(element("p", class, formula(line)));
             }
         }
         element("li", "", children)
@@ -248,6 +262,13 @@ fn escape(out: &mut String, text: &str) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_follows_an_underscore_is_set_low() {
+        assert_eq!(html(&formula("U₀ − U_b")), "U₀ − U<sub>b</sub>");
+        assert_eq!(html(&formula("I_sheet, steady")), "I<sub>sheet</sub>, steady");
+        assert_eq!(html(&formula("<x>")), "&lt;x&gt;");
+    }
 
     #[test]
     fn text_and_attributes_are_escaped() {

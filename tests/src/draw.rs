@@ -1,7 +1,10 @@
 //! What students might type: drawn from a seed, the same on every run.
 
+use std::collections::BTreeMap;
+
 use fieldcoil_calc::calculator::{Calculator, Choice, Field, Kind, NumberField};
 use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::number::split_unit;
 use fieldcoil_calc::refusal::{FieldRefusal, Refusal};
 use fieldcoil_calc::report::Report;
 use serde_json::{Value, json};
@@ -58,9 +61,11 @@ pub type Form = Vec<(&'static Field, Typed)>;
 
 /// A form filled in at random: mostly what could be worked, now and then empty, out of range or no number at all.
 pub fn form(calculator: &'static Calculator, dice: &mut Dice) -> Form {
+    // What may be left out belongs together more often than not, such as the three figures of a sheet.
+    let bare = dice.percent(25);
     let typed = |field: &'static Field| {
         let typed = match &field.kind {
-            Kind::Number(number) => draw_number(number, dice),
+            Kind::Number(number) => draw_number(number, bare, dice),
             Kind::Choice(choice) => match &choice.other {
                 Some(other) if dice.percent(20) => Typed::Other(in_range(&other.number, dice)),
                 _ => Typed::Choice(dice.one_of::<Choice>(choice.options).key),
@@ -71,23 +76,63 @@ pub fn form(calculator: &'static Calculator, dice: &mut Dice) -> Form {
     calculator.fields.iter().map(typed).collect()
 }
 
-/// What the library makes of a form; every box that cannot be read is named, as a page names it.
+/// What the library makes of a form: what cannot be read is named first, then what else is wrong, as in a page.
 pub fn work(calculator: &'static Calculator, form: &Form) -> Result<Report, Refusal> {
     let mut inputs = Inputs::starting(calculator);
-    let problems: Vec<FieldRefusal> = form
-        .iter()
-        .filter_map(|(field, typed)| {
-            match typed {
-                Typed::Number { number, plus_minus, unit } => {
-                    inputs.set_parts(field.name, number, plus_minus, unit)
-                }
-                Typed::Choice(key) => inputs.set(field.name, key),
-                Typed::Other(number) => inputs.set(field.name, number),
+    let unread = form.iter().filter_map(|(field, typed)| {
+        match typed {
+            Typed::Number { number, plus_minus, unit } => {
+                inputs.set_parts(field.name, number, plus_minus, unit)
             }
-            .err()
-        })
-        .collect();
-    if problems.is_empty() { calculator.evaluate(&inputs) } else { Err(Refusal { problems }) }
+            Typed::Choice(key) => inputs.set(field.name, key),
+            Typed::Other(number) => inputs.set_other(field.name, number),
+        }
+        .err()
+    });
+    let mut problems: Vec<FieldRefusal> = unread.collect();
+    if problems.is_empty() {
+        return calculator.evaluate(&inputs);
+    }
+    if let Err(refusal) = inputs.check() {
+        let named: Vec<&str> = problems.iter().map(|problem| problem.field.name).collect();
+        problems.extend(refusal.problems.into_iter().filter(|problem| !named.contains(&problem.field.name)));
+    }
+    Err(Refusal { problems })
+}
+
+/// A fresh form in which these texts were typed, each as the command line takes it: `6 ft`, `AWG 2`, `62 ± 4 A`.
+pub fn form_of(calculator: &'static Calculator, set: &BTreeMap<String, String>) -> Form {
+    let typed = |field: &'static Field| {
+        let text = set.get(field.name).map(String::as_str);
+        let typed = match &field.kind {
+            Kind::Choice(choice) => Typed::Choice(match text {
+                Some(text) => {
+                    choice.options.iter().find(|option| option.key == text).expect("an option's key").key
+                }
+                None => choice.start,
+            }),
+            Kind::Number(number) => typed_number(number, text),
+        };
+        (field, typed)
+    };
+    calculator.fields.iter().map(typed).collect()
+}
+
+fn typed_number(number: &NumberField, text: Option<&str>) -> Typed {
+    let Some(text) = text else {
+        let start = number.start.map(|start| start.to_string()).unwrap_or_default();
+        return Typed::Number {
+            number: start,
+            plus_minus: String::new(),
+            unit: number.quantity.base().symbol,
+        };
+    };
+    let (reading, part) = text.split_once('±').unwrap_or((text, ""));
+    let ((value, unit), (part, part_unit)) = (split_unit(reading), split_unit(part));
+    let unit = if unit.is_empty() { part_unit } else { unit };
+    let unit =
+        if unit.is_empty() { number.quantity.base() } else { number.quantity.unit(unit).expect("a unit") };
+    Typed::Number { number: value.to_owned(), plus_minus: part.to_owned(), unit: unit.symbol }
 }
 
 /// A form as a page's script takes it.
@@ -102,13 +147,14 @@ pub fn as_json(form: &Form) -> Value {
     form.iter().map(field).collect()
 }
 
-fn draw_number(number: &NumberField, dice: &mut Dice) -> Typed {
+fn draw_number(number: &NumberField, bare: bool, dice: &mut Dice) -> Typed {
     let unit = dice.one_of(number.quantity.units());
     let text = match dice.below(100) {
         0 => "12,5,0".to_owned(),
         1 => format!("{}", unit.of_base(number.maximum * 1.5 + 1.0)),
         2 => "abc".to_owned(),
-        3..30 if !number.required => String::new(),
+        3..6 if !number.required => String::new(),
+        _ if bare && !number.required => String::new(),
         _ => digits(unit.of_base(base_value(number, dice)), dice),
     };
     let plus_minus = match number.measured && !text.is_empty() && dice.percent(50) {

@@ -1,8 +1,15 @@
-//! Helpers of the tests, in the order in which the tests use them.
+//! Helpers of the tests: cases, drawn inputs, the built site, and real browsers.
 
 pub mod browser;
 pub mod case;
 pub mod close;
 pub mod draw;
+pub mod html;
+pub mod pack;
+pub mod page;
+pub mod pdf;
+pub mod program;
 pub mod repository;
+pub mod rust;
 pub mod server;
+pub mod site;

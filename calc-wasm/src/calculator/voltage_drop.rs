@@ -177,7 +177,7 @@ const FIELDS: &[Field] = &[
         label: "Allowed drop",
         symbol: "U_a",
         group: "Load",
-        help: "From the maker's data. Without it: 0.5 V for a whole 12 V cranking circuit is one manual's limit.",
+        help: "From the maker's data; without them, the limit that your school has chosen. Write its source beside it.",
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Voltage,

@@ -1,1 +1,146 @@
-//! Every code that a finding can have.
+//! Every code that a finding can have, with what it means in one line.
+
+/// Code and meaning, in the order of the stages that report it.
+pub const CODES: &[(&str, &str)] = &[
+    // Reading the folder.
+    ("unreadable", "a file or folder of the course cannot be read"),
+    ("too-large", "a file is larger than a course can use"),
+    ("link-out-of-course", "a file is a link to something outside the course folder and is left out"),
+    ("not-utf-8", "a text has bytes that are not UTF-8"),
+    ("control-character", "a text has an invisible character that no page can show"),
+    ("no-course-file", "the course folder has no `course.toml`"),
+    ("no-lessons", "the course has no lessons"),
+    // TOML.
+    ("toml", "a block or file is not TOML"),
+    ("missing-key", "something that must be said is missing"),
+    ("unknown-key", "a key is not known where it stands"),
+    ("wrong-type", "a value is of the wrong kind: a number in place of text, and so on"),
+    ("empty-text", "a text is empty"),
+    ("out-of-range", "a number makes no sense where it stands"),
+    ("unknown-word", "a word is not one of those known at its place"),
+    ("language", "the language of the course is not named as BCP 47 has it"),
+    ("address", "the address of the site is no web address"),
+    // Markdown.
+    ("no-lesson-block", "a lesson does not begin with a `lesson` block"),
+    ("late-lesson-block", "the `lesson` block is not first"),
+    ("second-lesson-block", "a lesson has two `lesson` blocks"),
+    ("block-not-known-yet", "a block is of a kind that this version cannot make"),
+    ("unknown-block", "an info word is nearly the name of a block"),
+    ("words-after-block", "words after the name of a block say nothing"),
+    ("nested-block", "a block stands inside a list or a quotation"),
+    ("open-fence", "a block is never closed"),
+    ("top-heading", "a heading is of the first level, which is the title's"),
+    ("skipped-heading", "a level of headings is left out"),
+    ("empty-heading", "a heading has no words"),
+    ("raw-html", "a lesson has HTML in it"),
+    ("formula", "a formula cannot be read or shown"),
+    ("unknown-reference", "a link uses a name that nothing defines"),
+    ("unknown-footnote", "the text marks a footnote that is not there"),
+    ("idle-footnote", "nothing points to a footnote"),
+    ("second-footnote", "a footnote is written twice"),
+    // Blocks.
+    ("sign-number", "the number of a safety sign is not of the form that ISO 7010 has"),
+    ("reading-name", "the name of a reading is not in small letters, figures and low lines"),
+    ("limits-crossed", "the minimum of a reading is above its maximum"),
+    ("useless-key", "a step says something that its action has no use for"),
+    ("unfit-part", "an action cannot be done to this part"),
+    ("empty-hookup", "a hookup has no steps"),
+    ("mixed-phases", "the lists of a hookup are mixed"),
+    // Names.
+    ("unfit-address", "the name of a lesson's file makes no address that a page can have"),
+    ("same-address", "two lessons make the same page"),
+    ("unknown-lesson", "a lesson is named that is not there"),
+    ("before-itself", "a lesson is to come before itself"),
+    ("comes-later", "a lesson that must come before comes later"),
+    ("refused-link", "a link is of a kind that is refused"),
+    ("dead-link", "a link leads to a file that is not there"),
+    ("dead-anchor", "a link leads to an anchor that is not there"),
+    ("missing-alt", "a picture is not described in words"),
+    ("no-picture", "a picture is not there"),
+    ("outside-picture", "a picture stands on another host"),
+    ("broken-picture", "a picture is not of the kind that its name says"),
+    ("broken-drawing", "an SVG file is no drawing"),
+    ("no-view-box", "a drawing cannot grow and shrink"),
+    ("drawing-element", "a drawing has a part that is more than shapes and text"),
+    ("drawing-attribute", "a drawing has an attribute that is refused"),
+    ("drawing-reference", "a drawing refers to something that is not in it"),
+    ("drawing-style", "styles of a drawing were left out"),
+    ("unknown-calculator", "there is no calculator of this name"),
+    ("unknown-field", "a calculator has no field of this name"),
+    ("unfit-value", "a calculator does not accept a starting value"),
+    ("second-reading", "two readings of a lesson have one name"),
+    ("unknown-reading", "a hookup reads what no worksheet of its lesson has"),
+    // Rules on lessons.
+    ("no-outcomes", "a lesson does not say what a student can do afterwards"),
+    ("caution-part", "a danger or warning note lacks one of its three parts"),
+    ("no-caution", "a lesson energizes and has no safety note before"),
+    ("unknown-sign", "the theme has no drawing of a safety sign"),
+    ("limit-without-source", "a reading has a limit and no source"),
+    ("idle-reading", "a reading on the sheet is never taken"),
+    // Rules on hookups.
+    ("impossible-step", "a step cannot be done as the bench is"),
+    ("changed-live", "a lead is moved under power"),
+    ("return-first", "on a bench supply a supply lead goes on before the return"),
+    ("return-last", "on a bench supply the return comes off before a supply lead"),
+    ("negative-last", "with a battery a lead goes on after the negative post"),
+    ("negative-first", "with a battery a lead comes off before the negative post"),
+    ("loosened-connected", "the motor is loosened with leads on"),
+    ("no-eye-protection", "something can spark and no eye protection is worn"),
+    ("clip-not-seen", "nobody has looked whether the positive clip is clear of bare metal"),
+    ("wrong-list", "the motor is energized outside the run list"),
+    ("loose-motor", "the motor is energized and not fastened"),
+    ("drive-not-clear", "the motor is energized and the drive opening was not cleared"),
+    ("no-instructor-check", "the motor is energized and no instructor has checked the hookup as it is"),
+    ("no-power", "the motor is to be energized and nothing can flow"),
+    ("too-long", "the motor is energized longer than the limit"),
+    ("long-limit", "a limit is above common practice and has no source"),
+    ("busy-while-energized", "something else is done while the motor runs"),
+    ("no-rest", "a run is not followed by a rest"),
+    ("reading-out-of-state", "a reading is taken when it means nothing"),
+    ("never-released", "the motor is never released"),
+    ("left-on", "the main switch is left on"),
+    ("left-attached", "a lead is never taken off"),
+    ("not-put-back", "a lead of a vehicle is never put back"),
+];
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+    use std::path::Path;
+
+    use super::*;
+
+    /// Codes that the sources report: the texts after the calls and fields that take one.
+    fn used() -> BTreeSet<String> {
+        let before =
+            ["error(", "warning(", "hint(", "of_course(", "at_step(", "at_end(", "once(", "code: ", "Finding::error("];
+        let mut used = BTreeSet::new();
+        let sources = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+        for entry in walkdir::WalkDir::new(sources) {
+            let entry = entry.expect("readable");
+            if entry.path().extension().is_none_or(|ending| ending != "rs") {
+                continue;
+            }
+            let text = std::fs::read_to_string(entry.path()).expect("text");
+            let text = text.split("#[cfg(test)]").next().unwrap_or_default();
+            for start in before {
+                for (at, _) in text.match_indices(start) {
+                    let rest = text[at + start.len()..].trim_start();
+                    let code = rest.strip_prefix('"').and_then(|rest| rest.split('"').next());
+                    let is_code = |code: &str| {
+                        code.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-')
+                    };
+                    used.extend(code.filter(|code| !code.is_empty() && is_code(code)).map(str::to_owned));
+                }
+            }
+        }
+        used
+    }
+
+    #[test]
+    fn the_table_and_the_sources_have_the_same_codes() {
+        let table: BTreeSet<String> = CODES.iter().map(|(code, _)| (*code).to_owned()).collect();
+        assert_eq!(table.len(), CODES.len(), "each code stands once");
+        assert_eq!(table, used());
+    }
+}

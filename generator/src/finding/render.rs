@@ -1,6 +1,6 @@
 //! Findings for people (with the text underlined), in one line each, and as JSON for editors.
 
-use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 use serde_json::{Value, json};
 
 use super::{Finding, Label, Severity};
@@ -8,6 +8,9 @@ use crate::source::{SourceSet, SourceText, Span};
 
 /// How wide a line of source may be before it is cut around the place.
 const WIDTH: usize = 120;
+
+/// How many bytes around a place are shown of a line that is longer still.
+const LONG_LINE: usize = 400;
 
 /// A finding with its place in the text, other places and what to do.
 ///
@@ -21,9 +24,7 @@ pub fn for_people(finding: &Finding, sources: &SourceSet, folder: &str, styled: 
     };
     let title = level.primary_title(finding.message.as_str()).id(finding.code);
     let mut group = Group::with_title(title);
-    for snippet in snippets(finding, sources, folder) {
-        group = group.element(snippet);
-    }
+    group = group.elements(snippets(finding, sources, folder));
     for sentence in &finding.help {
         group = group.element(Level::HELP.message(sentence.as_str()));
     }
@@ -33,10 +34,11 @@ pub fn for_people(finding: &Finding, sources: &SourceSet, folder: &str, styled: 
 /// A finding in one line: `content/a.md:6:8: error[unknown-key]: unknown key `titel``.
 pub fn in_one_line(finding: &Finding, sources: &SourceSet, folder: &str) -> String {
     let place = match finding.place.as_ref().and_then(|label| position(sources, label.span)) {
-        Some(position) => format!("{}:{}:{}", path(folder, position.path), position.line, position.column),
-        None => folder.to_owned(),
+        Some(position) => format!("{}:{}:{}: ", path(folder, position.path), position.line, position.column),
+        None if folder.is_empty() => String::new(),
+        None => format!("{folder}: "),
     };
-    format!("{place}: {}[{}]: {}", finding.severity.word(), finding.code, finding.message)
+    format!("{place}{}[{}]: {}", finding.severity.word(), finding.code, finding.message)
 }
 
 /// All findings as a JSON array; lines and columns count from 1, columns in characters, ends stand after the last.
@@ -110,11 +112,7 @@ fn line_and_column(text: &str, offset: usize) -> (usize, usize) {
 }
 
 /// One snippet for each file that the finding speaks of, its own first.
-fn snippets<'f>(
-    finding: &'f Finding,
-    sources: &'f SourceSet,
-    folder: &str,
-) -> Vec<Snippet<'f, Annotation<'f>>> {
+fn snippets<'f>(finding: &'f Finding, sources: &'f SourceSet, folder: &str) -> Vec<Element<'f>> {
     let Some(place) = &finding.place else { return Vec::new() };
     let mut files = vec![place.span.file];
     for label in &finding.others {
@@ -127,32 +125,40 @@ fn snippets<'f>(
         let others = finding.others.iter().filter(move |label| label.span.file == file);
         own.into_iter().chain(others.map(|label| (AnnotationKind::Context, label))).collect::<Vec<_>>()
     };
-    files
-        .into_iter()
-        .filter_map(|file| Some(snippet(sources.text(file)?, folder, &labels_in(file))))
-        .collect()
+    let texts = files.into_iter().filter_map(|file| Some((file, sources.text(file)?)));
+    texts.flat_map(|(file, source)| snippet(source, folder, &labels_in(file))).collect()
 }
 
-fn snippet<'f>(source: &'f SourceText, folder: &str, labels: &[(AnnotationKind, &'f Label)]) -> Snippet<'f, Annotation<'f>> {
-    // Only the lines from the first place to the last go to the renderer: it reads all it is given, and a lesson
-    // may be long.
+/// The lines from the first place to the last, with the places underlined.
+fn snippet<'f>(source: &'f SourceText, folder: &str, labels: &[(AnnotationKind, &'f Label)]) -> Vec<Element<'f>> {
+    let text = source.text.as_str();
     let ranges: Vec<(usize, usize)> = labels.iter().map(|(_, label)| inside(source, label.span)).collect();
     let first = ranges.iter().map(|range| range.0).min().unwrap_or(0);
     let last = ranges.iter().map(|range| range.1).max().unwrap_or(0);
-    let from = source.text[..first].rfind('\n').map_or(0, |at| at + 1);
-    let to = source.text[last..].find('\n').map_or(source.text.len(), |at| last + at);
-    let mut snippet = Snippet::source(&source.text[from..to])
-        .line_start(source.text[..from].matches('\n').count() + 1)
-        .path(path(folder, &source.path));
+    // Only these lines go to the renderer, which reads all it is given; of a very long line only what is near.
+    let from = text[..first].rfind('\n').map_or(0, |at| at + 1);
+    let to = text[last..].find('\n').map_or(text.len(), |at| last + at);
+    let near = text.floor_char_boundary(first.saturating_sub(LONG_LINE))..text.ceil_char_boundary(last + LONG_LINE);
+    let window = from.max(near.start)..to.min(near.end);
+    let path = path(folder, &source.path);
+    let mut snippet = Snippet::source(&text[window.clone()]).line_start(text[..from].matches('\n').count() + 1);
+    let mut elements = Vec::new();
+    if window.start == from {
+        snippet = snippet.path(path);
+    } else {
+        // The renderer would count columns from the start of what it is given.
+        let (line, column) = line_and_column(text, ranges[0].0);
+        elements.push(Element::from(Origin::path(path).line(line).char_column(column)));
+    }
     for ((kind, label), (start, end)) in labels.iter().zip(&ranges) {
-        let annotation = kind.span(start - from..end - from);
-        snippet = snippet.annotation(if label.text.is_empty() {
-            annotation
-        } else {
-            annotation.label(label.text.as_str())
+        let annotation = kind.span(start - window.start..end - window.start);
+        snippet = snippet.annotation(match label.text.as_str() {
+            "" => annotation,
+            text => annotation.label(text),
         });
     }
-    snippet
+    elements.push(Element::from(snippet));
+    elements
 }
 
 /// The span as offsets that lie in the text and between its characters; a block is shown by its first line, or
@@ -172,5 +178,75 @@ fn path(folder: &str, path: &str) -> String {
     match folder {
         "" => path.to_owned(),
         _ => format!("{}/{path}", folder.trim_end_matches('/')),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::FileId;
+
+    fn sources(texts: &[(&str, &str)]) -> SourceSet {
+        let text = |(path, text): &(&str, &str)| SourceText { path: (*path).to_owned(), text: (*text).to_owned() };
+        SourceSet { texts: texts.iter().map(text).collect(), assets: Vec::new() }
+    }
+
+    fn span(file: u32, range: std::ops::Range<usize>) -> Span {
+        Span::new(FileId(file), range)
+    }
+
+    #[test]
+    fn places_in_two_files_are_both_shown() {
+        let sources = sources(&[("a.md", "one\ntwo ü three\n"), ("b.md", "x\n")]);
+        let finding = Finding::error("dead-link", "there is no `x`", span(0, 8..10), "here")
+            .also(span(1, 0..1), "there")
+            .help("do this");
+        let wanted = "\
+error[dead-link]: there is no `x`
+ --> content/a.md:2:5
+  |
+2 | two ü three
+  |     ^ here
+  |
+ ::: content/b.md:1:1
+  |
+1 | x
+  | - there
+  |
+  = help: do this";
+        assert_eq!(for_people(&finding, &sources, "content", false), wanted);
+        assert_eq!(in_one_line(&finding, &sources, "content"), "content/a.md:2:5: error[dead-link]: there is no `x`");
+    }
+
+    #[test]
+    fn a_long_line_is_shown_near_its_place_with_the_right_column() {
+        let text = format!("{}HERE{}\n", "ü".repeat(5000), "y".repeat(5000));
+        let at = text.find("HERE").expect("it is there");
+        let sources = sources(&[("a.md", &text)]);
+        let finding = Finding::warning("toml", "x", span(0, at..at + 4), "here");
+        let shown = for_people(&finding, &sources, "", false);
+        assert!(shown.contains("--> a.md:1:5001"), "{shown}");
+        assert!(shown.contains("HERE") && shown.contains("^^^^ here"), "{shown}");
+        assert!(shown.len() < 1500, "{shown}");
+    }
+
+    #[test]
+    fn spans_that_fit_badly_are_shown_all_the_same() {
+        let sources = sources(&[("a.md", "ü\n\nx")]);
+        for range in [0..1, 1..2, 0..99, 99..99, 2..4, 5..5, 4..3] {
+            let finding = Finding::error("toml", "x", Span { file: FileId(0), start: range.start, end: range.end }, "");
+            assert!(for_people(&finding, &sources, "", false).contains("a.md"));
+        }
+        let lost = Finding::error("toml", "x", span(7, 0..1), "");
+        assert_eq!(for_people(&lost, &sources, "", false), "error[toml]: x");
+    }
+
+    #[test]
+    fn counts_are_words() {
+        let finding = Finding::of_course("toml", "x");
+        let warning = Finding::warning_of_course("toml", "x");
+        assert_eq!(count_words(&[]), "");
+        assert_eq!(count_words(&[finding.clone(), finding.clone(), warning]), "2 errors and 1 warning");
+        assert_eq!(count_words(&[finding]), "1 error");
     }
 }

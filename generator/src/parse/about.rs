@@ -1,16 +1,18 @@
 //! `course.toml`: what a course says of itself.
 
-use super::keys::Body;
+use super::keys::{Body, Keys, Start};
 use crate::course::About;
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span, Spanned};
 
 /// Reads the file.
 pub fn about(file: FileId, text: &str, found: &mut Vec<Finding>) -> About {
-    let body = Body { file, offset: 0, text };
-    let document = body.read(found);
+    let body = Body { at: Start { file, offset: 0 }, text };
     let first_line = text.find('\n').unwrap_or(text.len());
-    let mut keys = document.keys(body, "`course.toml`", Span::new(file, 0..first_line));
+    body.read("`course.toml`", Span::new(file, 0..first_line), found, course)
+}
+
+fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
     let title = keys.needed_text("title", found).value;
     let summary = keys.needed_text("summary", found).value;
     let school = keys.needed_text("school", found).value;
@@ -18,7 +20,6 @@ pub fn about(file: FileId, text: &str, found: &mut Vec<Finding>) -> About {
     let edition = keys.needed_text("edition", found).value;
     let language = keys.text("language", found);
     let address = keys.text("address", found);
-    keys.finish(found);
     About {
         title,
         summary,

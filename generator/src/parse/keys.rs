@@ -5,88 +5,89 @@ use std::ops::Range;
 use toml::Spanned as TomlSpanned;
 use toml::de::{DeTable, DeValue};
 
+use super::slip;
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span, Spanned};
 
 /// How many mistakes in the spelling of one block are shown; the rest are usually echoes of these.
-const SYNTAX_FINDINGS: usize = 5;
+const SYNTAX_FINDINGS: usize = 8;
 
-/// The text of a block, and where it stands in its file.
+/// Where a text starts in its file.
 #[derive(Debug, Clone, Copy)]
-pub struct Body<'s> {
+pub struct Start {
     /// The file.
     pub file: FileId,
-    /// Byte of the file at which `text` starts.
+    /// Byte of the file.
     pub offset: usize,
+}
+
+impl Start {
+    fn span(&self, range: Range<usize>) -> Span {
+        Span::new(self.file, self.offset + range.start..self.offset + range.end)
+    }
+}
+
+/// The text of a block, and where it stands.
+#[derive(Debug, Clone, Copy)]
+pub struct Body<'s> {
+    /// Where it starts.
+    pub at: Start,
     /// The TOML.
     pub text: &'s str,
 }
 
-impl<'s> Body<'s> {
-    fn span(&self, range: Range<usize>) -> Span {
-        Span::new(self.file, self.offset + range.start..self.offset + range.end)
-    }
-
-    /// Reads as much as can be read; mistakes in spelling become findings.
-    pub fn read(&self, found: &mut Vec<Finding>) -> Document<'s> {
+impl Body<'_> {
+    /// Reads as much as can be read and hands the keys to `reader`; mistakes in spelling and keys that the reader did
+    /// not ask for become findings. `what` names the block in them; `place` is where missing keys are shown.
+    ///
+    /// The parser stops at some mistakes, and at others it reports every line that follows. So the line of the first
+    /// one is blanked and the rest is read again, until it reads or there have been enough.
+    pub fn read<T>(
+        &self,
+        what: &'static str,
+        place: Span,
+        found: &mut Vec<Finding>,
+        reader: impl FnOnce(&mut Keys, &mut Vec<Finding>) -> T,
+    ) -> T {
         let (table, errors) = DeTable::parse_recoverable(self.text);
-        let mut shown_lines = Vec::new();
-        let mut in_array = false;
-        for error in &errors {
-            let range = error.span().unwrap_or(0..0);
-            let line = self.text[..range.start.min(self.text.len())].matches('\n').count();
-            // An array that is never closed brings an error for each thing after it.
-            let echo = in_array && (error.message().contains("array"));
-            in_array = error.message().contains("array");
-            if echo || shown_lines.contains(&line) || shown_lines.len() == SYNTAX_FINDINGS {
-                continue;
+        let Some(mut slip) = slip::first(self.text, &errors) else {
+            return self.hand_over(table.get_ref(), false, what, place, found, reader);
+        };
+        let mut text = self.text.to_owned();
+        for _ in 0..SYNTAX_FINDINGS {
+            let finding = Finding::error("toml", slip.message, self.at.span(slip.place), "not understood here");
+            found.push(finding.help(slip.help));
+            slip::blank(&mut text, slip.lines);
+            let (table, errors) = DeTable::parse_recoverable(&text);
+            match slip::first(&text, &errors) {
+                Some(next) => slip = next,
+                None => return self.hand_over(table.get_ref(), true, what, place, found, reader),
             }
-            shown_lines.push(line);
-            let finding = Finding::error("toml", toml_words(error.message()), self.span(range), "not understood here");
-            found.push(finding.help(toml_help(error.message())));
         }
-        Document { table: table.into_inner(), broken: !errors.is_empty() }
+        self.hand_over(&DeTable::new(), true, what, place, found, reader)
+    }
+
+    fn hand_over<T>(
+        &self,
+        table: &DeTable,
+        broken: bool,
+        what: &'static str,
+        span: Span,
+        found: &mut Vec<Finding>,
+        reader: impl FnOnce(&mut Keys, &mut Vec<Finding>) -> T,
+    ) -> T {
+        let mut keys = Keys { table, at: self.at, what, span, asked: Vec::new(), broken };
+        let value = reader(&mut keys, found);
+        keys.finish(found);
+        value
     }
 }
 
-fn toml_words(message: &str) -> String {
-    match message {
-        "duplicate key" => "this key is given twice".to_owned(),
-        _ => format!("not TOML: {message}"),
-    }
-}
-
-fn toml_help(message: &str) -> &'static str {
-    if message.contains("duplicate") {
-        "keep one of the two"
-    } else if message.contains("string") {
-        "text stands in straight quotes: key = \"text\""
-    } else if message.contains("array") {
-        "a list stands in brackets with commas: key = [\"one\", \"two\"]"
-    } else {
-        "a line is `key = value`; text stands in quotes, numbers do not"
-    }
-}
-
-/// A block that has been taken apart.
-#[derive(Debug)]
-pub struct Document<'s> {
-    table: DeTable<'s>,
-    broken: bool,
-}
-
-impl<'s> Document<'s> {
-    /// The keys at the top. `what` names the block in findings; `span` is where missing keys are shown.
-    pub fn keys<'t>(&'t self, body: Body<'s>, what: &'static str, span: Span) -> Keys<'t, 's> {
-        Keys { table: &self.table, body, what, span, asked: Vec::new(), broken: self.broken }
-    }
-}
-
-/// A table that is read key by key; [`finish`](Keys::finish) reports the keys that nothing asked for.
+/// A table that is read key by key; the keys that nothing asked for are findings.
 #[derive(Debug)]
 pub struct Keys<'t, 's> {
     table: &'t DeTable<'s>,
-    body: Body<'s>,
+    at: Start,
     what: &'static str,
     /// Where the table stands, for missing keys.
     pub span: Span,
@@ -105,6 +106,17 @@ impl<'t, 's> Keys<'t, 's> {
         self.as_text(key, value, span, found)
     }
 
+    /// Text that may be empty: a unit of things that have none.
+    pub fn maybe_empty_text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<Spanned<String>> {
+        match self.table.get(key).map(TomlSpanned::get_ref) {
+            Some(DeValue::String(text)) if text.is_empty() => {
+                self.asked.push(key);
+                None
+            }
+            _ => self.text(key, found),
+        }
+    }
+
     /// Text that must be there; empty when it is not.
     pub fn needed_text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Spanned<String> {
         self.need(key, "\"text\"", found);
@@ -117,11 +129,15 @@ impl<'t, 's> Keys<'t, 's> {
             None => Vec::new(),
             Some((DeValue::Array(array), _)) => array
                 .iter()
-                .filter_map(|item| self.as_text(key, item.get_ref(), self.body.span(item.span()), found))
+                .filter_map(|item| self.as_text(key, item.get_ref(), self.at.span(item.span()), found))
                 .collect(),
             Some((value, span)) => {
-                self.wrong_type(key, value, span, "a list of texts", "[\"one\", \"two\"]", found);
-                Vec::new()
+                wrong_type(key, value, span, "a list of texts", "key = [\"one\", \"two\"]", found);
+                // What was meant is plain enough, and its absence would only be reported as well.
+                match value {
+                    DeValue::String(_) => self.as_text(key, value, span, found).into_iter().collect(),
+                    _ => Vec::new(),
+                }
             }
         }
     }
@@ -143,7 +159,7 @@ impl<'t, 's> Keys<'t, 's> {
     ) -> Option<Spanned<f64>> {
         let (value, span) = self.take(key)?;
         let Some(number) = number_of(value) else {
-            self.wrong_type(key, value, span, "a number", "5", found);
+            wrong_type(key, value, span, "a number", "key = 5", found);
             return None;
         };
         let (minimum, maximum) = accepted;
@@ -211,16 +227,16 @@ impl<'t, 's> Keys<'t, 's> {
             None => return Vec::new(),
             Some((DeValue::Array(array), _)) => array,
             Some((value, span)) => {
-                self.wrong_type(key, value, span, "a list of tables", "a line of its own for each", found);
+                wrong_type(key, value, span, "a table for each", "[[key]]", found);
                 return Vec::new();
             }
         };
         let mut tables = Vec::new();
         for item in items {
-            let span = self.body.span(item.span());
+            let span = self.at.span(item.span());
             match item.get_ref() {
                 DeValue::Table(table) => tables.push(self.below(table, what, span)),
-                other => self.wrong_type(key, other, span, "a table", "a line of its own for each", found),
+                other => wrong_type(key, other, span, "a table for each", "[[key]]", found),
             }
         }
         tables
@@ -232,15 +248,15 @@ impl<'t, 's> Keys<'t, 's> {
             None => return Vec::new(),
             Some((DeValue::Table(table), _)) => table,
             Some((value, span)) => {
-                self.wrong_type(key, value, span, "a table", "a line of its own, and key = value below it", found);
+                wrong_type(key, value, span, "a table", "[key]", found);
                 return Vec::new();
             }
         };
         let mut entries: Vec<_> = table
             .iter()
             .map(|(name, value)| {
-                let span = self.body.span(name.span());
-                let value = (value.get_ref(), self.body.span(value.span()));
+                let span = self.at.span(name.span());
+                let value = (value.get_ref(), self.at.span(value.span()));
                 (Spanned::new(name.get_ref().to_string(), span), value)
             })
             .collect();
@@ -255,18 +271,18 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// Where the key stands, or the table when it is not there.
     pub fn span_of(&self, key: &str) -> Span {
-        self.table.get_key_value(key).map_or(self.span, |(key, _)| self.body.span(key.span()))
+        self.table.get_key_value(key).map_or(self.span, |(key, _)| self.at.span(key.span()))
     }
 
     /// Reports the keys that nothing asked for.
-    pub fn finish(self, found: &mut Vec<Finding>) {
+    pub fn finish(&self, found: &mut Vec<Finding>) {
         let unknown = self.table.keys().filter(|key| !self.asked.contains(&key.get_ref().as_ref()));
         for key in unknown {
             let name = key.get_ref();
             let wanted: Vec<_> = self.asked.iter().map(|key| format!("`{key}`")).collect();
             let message = format!("{} has no key `{}`", self.what, shown(name));
             found.push(
-                Finding::error("unknown-key", message, self.body.span(key.span()), "not known here")
+                Finding::error("unknown-key", message, self.at.span(key.span()), "not known here")
                     .near(name, self.asked.iter().copied())
                     .help(format!("its keys are {}", wanted.join(", "))),
             );
@@ -286,11 +302,11 @@ impl<'t, 's> Keys<'t, 's> {
     fn take(&mut self, key: &'static str) -> Option<Found<'t, 's>> {
         self.asked.push(key);
         let value = self.table.get(key)?;
-        Some((value.get_ref(), self.body.span(value.span())))
+        Some((value.get_ref(), self.at.span(value.span())))
     }
 
     fn below(&self, table: &'t DeTable<'s>, what: &'static str, span: Span) -> Keys<'t, 's> {
-        Keys { table, body: self.body, what, span, asked: Vec::new(), broken: self.broken }
+        Keys { table, at: self.at, what, span, asked: Vec::new(), broken: self.broken }
     }
 
     fn as_text(
@@ -301,7 +317,7 @@ impl<'t, 's> Keys<'t, 's> {
         found: &mut Vec<Finding>,
     ) -> Option<Spanned<String>> {
         let DeValue::String(text) = value else {
-            self.wrong_type(key, value, span, "text in quotes", "\"text\"", found);
+            wrong_type(key, value, span, "text in quotes", "key = \"text\"", found);
             return None;
         };
         if let Some(stray) = text.chars().find(|c| c.is_control() && !c.is_whitespace()) {
@@ -319,35 +335,23 @@ impl<'t, 's> Keys<'t, 's> {
         }
         Some(Spanned::new(words.join(" "), span))
     }
+}
 
-    /// Reports a value of the wrong kind.
-    pub fn wrong_type(
-        &self,
-        key: &str,
-        value: &DeValue,
-        span: Span,
-        wanted: &str,
-        example: &str,
-        found: &mut Vec<Finding>,
-    ) {
-        let is = match value {
-            DeValue::String(_) => "text",
-            DeValue::Integer(_) | DeValue::Float(_) => "a number",
-            DeValue::Boolean(_) => "true or false",
-            DeValue::Datetime(_) => "a date",
-            DeValue::Array(_) => "a list",
-            DeValue::Table(_) => "a table",
-        };
-        let message = format!("`{}` is {is}; wanted is {wanted}", shown(key));
-        let example = match wanted {
-            "a list of tables" | "a table" if example.starts_with("a line") => {
-                let brackets = if wanted == "a table" { format!("[{key}]") } else { format!("[[{key}]]") };
-                format!("write `{brackets}` on {example}")
-            }
-            _ => format!("write `{key} = {example}`"),
-        };
-        found.push(Finding::error("wrong-type", message, span, "of the wrong kind").help(example));
-    }
+/// Reports a value of the wrong kind; `example` shows a right one, with `key` in the place of the key.
+fn wrong_type(key: &str, value: &DeValue, span: Span, wanted: &str, example: &str, found: &mut Vec<Finding>) {
+    let is = match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) => "a number",
+        DeValue::Float(_) if number_of(value).is_none() => "not a number",
+        DeValue::Float(_) => "a number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    };
+    let message = format!("`{}` is {is}; wanted is {wanted}", shown(key));
+    let example = example.replace("key", key);
+    found.push(Finding::error("wrong-type", message, span, "of the wrong kind").help(format!("write `{example}`")));
 }
 
 /// The number that a value is, if it is one; `inf` and `nan` are none.

@@ -6,7 +6,7 @@ use pulldown_cmark::{BrokenLink, CodeBlockKind, Event, LinkType, Options, Parser
 
 use super::anchor::{Anchors, address};
 use super::course_block::{self, Block, Head, Name, Word};
-use super::keys::Body;
+use super::keys::{Body, Start};
 use super::prose::Prose;
 use crate::course::{Lesson, Listing, Piece};
 use crate::finding::{Finding, shown};
@@ -137,7 +137,8 @@ impl<'s> Walk<'s> {
                 }
                 let text = code.body.clone().map_or("", |body| &self.text[body]);
                 let offset = code.body.map_or(fence_end, |body| body.start);
-                let block = Block { body: Body { file: self.file, offset, text }, fence };
+                let at = Start { file: self.file, offset };
+                let block = Block { body: Body { at, text }, fence };
                 self.course_block(name, block);
             }
             Word::Later(word) => self.found.push(

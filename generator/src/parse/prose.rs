@@ -1,6 +1,6 @@
 //! Running text: headings get anchors, formulas become MathML, footnotes get numbers, raw HTML is refused.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use pulldown_cmark::{CodeBlockKind, CowStr, Event, HeadingLevel, Tag, TagEnd};
@@ -24,6 +24,8 @@ pub struct Prose<'s> {
     notes: BTreeMap<String, Note>,
     /// Marks of footnotes that nothing defines.
     lost_notes: Vec<Range<usize>>,
+    /// Has any HTML been refused yet?
+    html_told: bool,
 }
 
 #[derive(Default)]
@@ -43,6 +45,7 @@ impl<'s> Prose<'s> {
             headings: Vec::new(),
             notes: BTreeMap::new(),
             lost_notes: Vec::new(),
+            html_told: false,
         }
     }
 
@@ -181,8 +184,12 @@ impl<'s> Prose<'s> {
 
     /// Reports footnotes that are marked but not written, and written but not marked.
     pub fn check_footnotes(&self, found: &mut Vec<Finding>) {
+        let mut told = BTreeSet::new();
         for range in &self.lost_notes {
             let name = &self.text[range.clone()];
+            if !told.insert(name) {
+                continue;
+            }
             found.push(
                 Finding::error("unknown-footnote", format!("there is no footnote `{}`", shown(name)),
                     Span::new(self.file, range.clone()), "shown as plain text")
@@ -222,13 +229,18 @@ impl<'s> Prose<'s> {
         }
     }
 
-    fn raw_html(&self, range: &Range<usize>, found: &mut Vec<Finding>) {
+    fn raw_html(&mut self, range: &Range<usize>, found: &mut Vec<Finding>) {
         let text = self.text.get(range.clone()).unwrap_or_default().trim();
         let inner = text.strip_prefix("<!--").and_then(|text| text.strip_suffix("-->"));
         // A remark that its writer left for herself goes no further.
         if inner.is_some_and(|inner| !inner.contains("-->")) {
             return;
         }
+        // The end of an element goes with its beginning.
+        if text.starts_with("</") && self.html_told {
+            return;
+        }
+        self.html_told = true;
         found.push(
             Finding::error("raw-html", "HTML in a lesson is refused", self.first_line(range), "left out of the page")
                 .help("say it in Markdown, or with a block; a plain `<` is written `\\<`"),

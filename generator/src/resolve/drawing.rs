@@ -119,7 +119,7 @@ fn not_xml(file: FileId, text: &str, error: &roxmltree::Error) -> Finding {
     let at = line_start + column;
     // The position at the end of the parser's own sentence is shown as the place.
     let words = error.to_string();
-    let words = words.split(" at ").next().unwrap_or_default();
+    let words = shown(words.split(" at ").next().unwrap_or_default());
     Finding::error("broken-drawing", format!("this drawing cannot be read: {words}"), Span::new(file, at..at), "here")
         .help("save it anew as plain SVG, without a document type")
 }

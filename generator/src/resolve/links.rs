@@ -21,7 +21,9 @@ pub fn bind(lesson: &mut Lesson, targets: &Targets, pictures: &mut Pictures, fou
         match piece {
             Piece::Figure(figure) => {
                 check_alt(&figure.alt, figure.span, found);
-                let asked = Asked { address: &figure.file.value, span: figure.file.span, page: &own.page };
+                let range = figure.span.start..figure.span.end;
+                let span = Span::new(file, place_of(&figure.file.value, &range, &source.text));
+                let asked = Asked { address: &figure.file.value, span, page: &own.page };
                 figure.picture = pictures.find(&asked, &source.path, Some((&figure.id, &figure.alt)), found);
             }
             Piece::Prose(events) => {
@@ -108,7 +110,10 @@ fn link(
     let (path, anchor) = match read(address, place.path) {
         Address::Outside => return None,
         Address::Refused(problem, help) => {
-            let message = format!("the link `{}` {problem}", shown(address));
+            let message = match address.trim() {
+                "" => format!("this link {problem}"),
+                address => format!("the link `{}` {problem}", shown(address)),
+            };
             found.push(Finding::error("refused-link", message, span, "refused").help(help));
             return None;
         }

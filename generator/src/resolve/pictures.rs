@@ -98,7 +98,11 @@ impl<'s> Pictures<'s> {
                 let place = self.publish(&path)?;
                 Some(Picture::File { address: relative(asked.page, &place), size })
             }
-            _ => {
+            Some(_) => {
+                found.push(no_picture(asked, "is a document").help("link to it: `[words](file.pdf)`"));
+                None
+            }
+            None => {
                 let texts = self.sources.texts.iter().map(|text| text.path.as_str());
                 let pictures = texts.filter(|path| path.ends_with(".svg"));
                 let assets = self.sources.assets.iter().map(|asset| asset.path.as_str());

@@ -30,10 +30,10 @@ enum Class {
 /// Files and folders whose names start with `.` or `_` are left out, and so are kinds of files that no lesson can use.
 /// What cannot be read is a finding; the call fails only when there is no such folder.
 pub fn course(folder: &Path) -> Result<(SourceSet, Vec<Finding>)> {
-    let about = fs::metadata(folder).with_context(|| match fs::symlink_metadata(folder) {
-        Err(error) if error.kind() == ErrorKind::NotFound => format!("there is no folder `{}`", folder.display()),
-        _ => format!("cannot read the folder `{}`", folder.display()),
-    })?;
+    let about = match fs::metadata(folder) {
+        Err(error) if error.kind() == ErrorKind::NotFound => bail!("there is no folder `{}`", folder.display()),
+        about => about.with_context(|| format!("cannot read the folder `{}`", folder.display()))?,
+    };
     if !about.is_dir() {
         bail!("`{}` is a file; the course is a folder", folder.display());
     }

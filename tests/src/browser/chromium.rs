@@ -1,5 +1,6 @@
 //! One Chromium, driven over WebDriver.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
 
@@ -16,6 +17,8 @@ pub struct Chromium {
     wire: Wire,
     /// Path of the session's commands.
     session: String,
+    /// Origins of the pages opened since the last [`shared`], whose storage is then cleared.
+    origins: BTreeSet<String>,
     _driver: Kept,
 }
 
@@ -58,11 +61,12 @@ impl Chromium {
         let process = answer["capabilities"]["goog:processID"].as_u64().context("no process id")?;
         driver.also_end(process)?;
         let id = answer["sessionId"].as_str().context("no session")?;
-        Ok(Chromium { wire, session: format!("/session/{id}"), _driver: driver })
+        Ok(Chromium { wire, session: format!("/session/{id}"), origins: BTreeSet::new(), _driver: driver })
     }
 
     /// Opens an address and waits until it is loaded.
     pub fn open(&mut self, address: &str) -> Result<()> {
+        self.origins.insert(address.splitn(4, '/').take(3).collect::<Vec<_>>().join("/"));
         self.post("/url", &json!({ "url": address }))?;
         Ok(())
     }
@@ -150,7 +154,7 @@ impl Chromium {
         self.devtools("Emulation.setScriptExecutionDisabled", &json!({ "value": !allowed }))
     }
 
-    /// Has every page run `body` before its own scripts, until the next [`shared`]; gives a handle to nothing.
+    /// Has every page run `body` before its own scripts, for as long as the browser runs.
     pub fn before_every_page(&mut self, body: &str) -> Result<()> {
         self.devtools("Page.addScriptToEvaluateOnNewDocument", &json!({ "source": body }))
     }
@@ -190,7 +194,11 @@ impl Chromium {
         self.scripts(true)?;
         self.media("", "light")?;
         self.area(1280, 900)?;
-        self.open("about:blank")?;
+        self.post("/url", &json!({ "url": "about:blank" }))?;
+        for origin in std::mem::take(&mut self.origins) {
+            let everything = json!({ "origin": origin, "storageTypes": "all" });
+            self.devtools("Storage.clearDataForOrigin", &everything)?;
+        }
         self.console()?;
         self.requests()?;
         Ok(())

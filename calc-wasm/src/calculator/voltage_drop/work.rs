@@ -365,10 +365,7 @@ fn sources(report: &mut Report, run: &Run) {
         Size::Area(_) => report.sources.push(run.metal.resistivity_source()),
     }
     report.sources.push(run.metal.temperature_source());
-    report.sources.push(Source {
-        fact: "Allowed drop",
-        from: "what you typed; the maker's data come first. 0.5 V for a whole 12 V cranking circuit: US Army TM 5-3820-256-24-4",
-    });
+    report.sources.push(Source { fact: "Allowed drop", from: "what you typed; the maker's data come first" });
 }
 
 fn class_words(class: StrandClass) -> &'static str {

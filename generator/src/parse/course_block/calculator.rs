@@ -6,13 +6,21 @@ use super::Block;
 use crate::course::{CalculatorBlock, StartValue};
 use crate::finding::Finding;
 use crate::parse::anchor::{Anchors, slug};
-use crate::parse::keys::number_of;
+use crate::parse::keys::{Keys, number_of};
 use crate::source::Spanned;
 
 /// Reads the block; without a calculator's name there is nothing to place.
 pub fn read(block: Block, anchors: &mut Anchors, found: &mut Vec<Finding>) -> Option<CalculatorBlock> {
-    let document = block.body.read(found);
-    let mut keys = document.keys(block.body, "the `calculator` block", block.fence);
+    let id = |name: &str| anchors.of_block(&slug(name));
+    block.body.read("the `calculator` block", block.fence, found, |keys, found| calculator(keys, block, id, found))
+}
+
+fn calculator(
+    keys: &mut Keys,
+    block: Block,
+    id: impl FnOnce(&str) -> String,
+    found: &mut Vec<Finding>,
+) -> Option<CalculatorBlock> {
     let name = keys.needed_text("use", found);
     let title = keys.text("title", found).map(|title| title.value);
     let locked = keys.texts("locked", found);
@@ -33,10 +41,9 @@ pub fn read(block: Block, anchors: &mut Anchors, found: &mut Vec<Finding>) -> Op
             }
         }
     }
-    keys.finish(found);
     if name.value.is_empty() {
         return None;
     }
-    let id = anchors.of_block(&slug(&name.value));
+    let id = id(&name.value);
     Some(CalculatorBlock { id, name, title, start, locked, bound: None, span: block.fence })
 }

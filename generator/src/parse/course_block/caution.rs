@@ -3,6 +3,7 @@
 use super::Block;
 use crate::course::{Caution, Signal};
 use crate::finding::{Finding, shown};
+use crate::parse::keys::Keys;
 
 /// The signal words, most urgent first.
 const SIGNALS: [(&str, Signal); 4] = [
@@ -14,14 +15,15 @@ const SIGNALS: [(&str, Signal); 4] = [
 
 /// Reads the block; a note without a known signal word is not shown, for the word decides how it looks.
 pub fn read(block: Block, found: &mut Vec<Finding>) -> Option<Caution> {
-    let document = block.body.read(found);
-    let mut keys = document.keys(block.body, "the `caution` block", block.fence);
+    block.body.read("the `caution` block", block.fence, found, |keys, found| caution(keys, block, found))
+}
+
+fn caution(keys: &mut Keys, block: Block, found: &mut Vec<Finding>) -> Option<Caution> {
     let signal = keys.needed_word("signal", SIGNALS.into_iter(), found);
     let hazard = keys.needed_text("hazard", found).value;
     let consequence = keys.text("consequence", found).map_or_else(String::new, |text| text.value);
     let avoid = keys.text_or_texts("avoid", found).into_iter().map(|text| text.value).collect();
     let sign = keys.text("sign", found);
-    keys.finish(found);
 
     if let Some(sign) = sign.as_ref().filter(|sign| !is_sign_number(&sign.value)) {
         found.push(

@@ -24,8 +24,13 @@ const PHASES: [(&str, &str, Phase); 3] = [
 /// Reads the block.
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
     let before = found.len();
-    let document = block.body.read(found);
-    let mut keys = document.keys(block.body, "the `hookup` block", block.fence);
+    let mut hookup =
+        block.body.read("the `hookup` block", block.fence, found, |keys, found| hookup(keys, block, id, found));
+    hookup.complete = found.len() == before;
+    hookup
+}
+
+fn hookup(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
     let title = keys.needed_text("title", found).value;
     let bench = keys.needed_word("bench", BENCHES.into_iter(), found);
     let limit_span = keys.span_of("limit_s");
@@ -37,7 +42,6 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
             steps.extend(step(keys, phase, found));
         }
     }
-    keys.finish(found);
     check_phases(&steps, block, found);
     Hookup {
         id,
@@ -47,7 +51,7 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
         limit_span,
         limit_source,
         steps,
-        complete: found.len() == before,
+        complete: true,
         span: block.fence,
     }
 }

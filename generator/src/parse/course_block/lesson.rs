@@ -33,9 +33,7 @@ impl Head {
 
 /// Reads the block.
 pub fn read(block: Block, found: &mut Vec<Finding>) -> Head {
-    let document = block.body.read(found);
-    let mut keys = document.keys(block.body, "the `lesson` block", block.fence);
-    let head = Head {
+    block.body.read("the `lesson` block", block.fence, found, |keys, found| Head {
         title: keys.needed_text("title", found).value,
         summary: keys.needed_text("summary", found).value,
         minutes: keys.needed_whole("minutes", (1, 6000), found),
@@ -43,7 +41,5 @@ pub fn read(block: Block, found: &mut Vec<Finding>) -> Head {
         before: keys.texts("before", found),
         author: keys.text("author", found).map(|author| author.value),
         span: block.fence,
-    };
-    keys.finish(found);
-    head
+    })
 }

@@ -13,8 +13,10 @@ const TAKEN: [(&str, Taken); 2] = [("energized", Taken::Energized), ("at-rest", 
 
 /// Reads the block.
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
-    let document = block.body.read(found);
-    let mut keys = document.keys(block.body, "the `worksheet` block", block.fence);
+    block.body.read("the `worksheet` block", block.fence, found, |keys, found| worksheet(keys, block, id, found))
+}
+
+fn worksheet(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
     let plain = |texts: Vec<Spanned<String>>| texts.into_iter().map(|text| text.value).collect();
     let title = keys.needed_text("title", found).value;
     let blanks = plain(keys.texts("blanks", found));
@@ -22,7 +24,6 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
     let readings = keys.tables("reading", "this reading", found).into_iter().map(|keys| reading(keys, found)).collect();
     let questions =
         keys.tables("question", "this question", found).into_iter().map(|keys| question(keys, found)).collect();
-    keys.finish(found);
     Worksheet { id, title, blanks, readings, questions, sign_off, span: block.fence }
 }
 
@@ -30,7 +31,7 @@ fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
     let span = keys.span;
     let name = keys.needed_text("name", found);
     let label = keys.needed_text("label", found).value;
-    let unit = keys.text("unit", found).map_or_else(String::new, |unit| unit.value);
+    let unit = keys.maybe_empty_text("unit", found).map_or_else(String::new, |unit| unit.value);
     let minimum = keys.number("minimum", (-LARGEST, LARGEST), found);
     let maximum = keys.number("maximum", (-LARGEST, LARGEST), found);
     let limit = keys.text("limit", found).map(|limit| limit.value);

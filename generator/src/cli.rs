@@ -1,0 +1,118 @@
+//! What can be typed. Nothing is done here.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+
+use crate::options::{CourseOptions, Format, SiteOptions, WorkOptions};
+
+/// The command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "fieldcoil",
+    version,
+    about = "Turns a folder of lessons on starting systems into a course",
+    after_help = "Exit status: 0 fine, 1 errors in the content, 2 a bad call or a failing machine."
+)]
+pub struct Cli {
+    /// What is wanted.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands; each is named after what it leaves in your hands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Make the course site
+    Site(SiteArgs),
+    /// Look for mistakes in the lessons and report all of them
+    Proof(ProofArgs),
+    /// Work one calculation; without a name, list the calculators
+    Work(WorkArgs),
+}
+
+/// Arguments of `site`.
+#[derive(Debug, clap::Args)]
+pub struct SiteArgs {
+    /// The course folder
+    #[arg(value_name = "COURSE", default_value = "content")]
+    course: PathBuf,
+    /// Folder for the site; the old site in it is replaced at the very end
+    #[arg(long, value_name = "DIR", default_value = "site")]
+    out: PathBuf,
+    /// Treat warnings as errors
+    #[arg(long)]
+    strict: bool,
+    /// Replace the folder even if it holds files that this program did not write; they are deleted
+    #[arg(long)]
+    take_over: bool,
+}
+
+/// Arguments of `proof`.
+#[derive(Debug, clap::Args)]
+pub struct ProofArgs {
+    /// The course folder
+    #[arg(value_name = "COURSE", default_value = "content")]
+    course: PathBuf,
+    /// Treat warnings as errors
+    #[arg(long)]
+    strict: bool,
+    /// How to print findings
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+/// Arguments of `work`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example: fieldcoil work voltage-drop --set current_a=180 --set conductor_size=\"AWG 2\" --json")]
+pub struct WorkArgs {
+    /// Name of a calculator, such as voltage-drop
+    #[arg(value_name = "NAME")]
+    name: Option<String>,
+    /// Set a field, with a unit if it is not the one in the field's name: run_out_m="6 ft"; may be given many times
+    #[arg(long, value_name = "FIELD=VALUE", requires = "name", allow_hyphen_values = true)]
+    set: Vec<String>,
+    /// List the fields with their units, ranges and starting values, and work nothing
+    #[arg(long, requires = "name", conflicts_with_all = ["set", "json"])]
+    fields: bool,
+    /// Print the full report as JSON
+    #[arg(long, requires = "name")]
+    json: bool,
+}
+
+impl SiteArgs {
+    /// What the run needs.
+    pub fn into_options(self) -> SiteOptions {
+        SiteOptions {
+            course: CourseOptions { folder: self.course, strict: self.strict },
+            out: self.out,
+            take_over: self.take_over,
+        }
+    }
+}
+
+impl ProofArgs {
+    /// What the run needs.
+    pub fn into_options(self) -> (CourseOptions, Format) {
+        (CourseOptions { folder: self.course, strict: self.strict }, self.format)
+    }
+}
+
+impl WorkArgs {
+    /// What the run needs.
+    pub fn into_options(self) -> WorkOptions {
+        WorkOptions { name: self.name, set: self.set, json: self.json, fields: self.fields }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        Cli::command().debug_assert();
+    }
+}

@@ -1,0 +1,59 @@
+//! What a run needs, already checked.
+
+use std::path::PathBuf;
+
+/// Where a course is, and how it is judged.
+#[derive(Debug, Clone)]
+pub struct CourseOptions {
+    /// The course folder.
+    pub folder: PathBuf,
+    /// Do warnings count as errors?
+    pub strict: bool,
+}
+
+impl CourseOptions {
+    /// The folder as messages name it.
+    pub fn folder_words(&self) -> String {
+        let words = self.folder.to_string_lossy().into_owned();
+        match words.trim_end_matches('/') {
+            "" => words,
+            "." => String::new(),
+            trimmed => trimmed.to_owned(),
+        }
+    }
+}
+
+/// Where a site goes.
+#[derive(Debug, Clone)]
+pub struct SiteOptions {
+    /// The course.
+    pub course: CourseOptions,
+    /// The folder of the site.
+    pub out: PathBuf,
+    /// May files of others in that folder be deleted?
+    pub take_over: bool,
+}
+
+/// How findings are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Format {
+    /// For people, with the text underlined.
+    Text,
+    /// One line each.
+    Short,
+    /// A JSON array.
+    Json,
+}
+
+/// A calculation at the terminal.
+#[derive(Debug, Clone)]
+pub struct WorkOptions {
+    /// Which calculator; the list of them without one.
+    pub name: Option<String>,
+    /// `field=value`, in the order given.
+    pub set: Vec<String>,
+    /// Print the full report as JSON?
+    pub json: bool,
+    /// Print the fields in place of a result?
+    pub fields: bool,
+}

@@ -1,0 +1,37 @@
+//! The stages in order. Nothing else calls more than one of them.
+
+use anyhow::Result;
+
+use crate::course::Course;
+use crate::finding::{self, Finding};
+use crate::site::Site;
+use crate::source::SourceSet;
+use crate::{parse, proof, render, resolve};
+
+/// Texts to a course that has been proofed, with everything that was found on the way, sorted.
+///
+/// `found` is what the reading of the folder has found already.
+pub fn check(sources: &SourceSet, mut found: Vec<Finding>) -> (Course<'_>, Vec<Finding>) {
+    let (about, lessons, more) = parse::course(sources);
+    found.extend(more);
+    let (course, more) = resolve::course(about, lessons, sources);
+    found.extend(more);
+    found.extend(proof::course(&course));
+    finding::sort(&mut found, sources);
+    (course, found)
+}
+
+/// Do these findings keep the course from being published? With `strict` warnings do too.
+pub fn is_stopped(found: &[Finding], strict: bool) -> bool {
+    use finding::Severity;
+    found.iter().any(|finding| match finding.severity {
+        Severity::Error => true,
+        Severity::Warning => strict,
+        Severity::Hint => false,
+    })
+}
+
+/// A course to its site. Fails when the theme is broken, which no lesson can bring about.
+pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
+    render::site(course, sources)
+}

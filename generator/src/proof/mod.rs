@@ -1,0 +1,36 @@
+//! What would teach or do harm: rules that look at a whole course. Each rule is one file and one line here.
+
+mod caution_before_live;
+mod caution_parts;
+mod hookup;
+mod outcomes;
+mod reading_source;
+mod sheet_matches_hookup;
+mod unknown_sign;
+
+use crate::course::{Course, Lesson};
+use crate::finding::Finding;
+
+/// A rule looks at one lesson; what it sees goes into the list.
+type Rule = fn(&Lesson, &mut Vec<Finding>);
+
+const RULES: &[Rule] = &[
+    outcomes::check,
+    caution_parts::check,
+    caution_before_live::check,
+    unknown_sign::check,
+    hookup::check,
+    reading_source::check,
+    sheet_matches_hookup::check,
+];
+
+/// Everything that the rules find.
+pub fn course(course: &Course) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for lesson in &course.lessons {
+        for rule in RULES {
+            rule(lesson, &mut found);
+        }
+    }
+    found
+}

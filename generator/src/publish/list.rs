@@ -1,0 +1,121 @@
+//! The list of a site's files, kept in the site itself.
+
+use std::collections::BTreeSet;
+use std::fs::{self, File, TryLockError};
+use std::io::{self, Write};
+use std::path::Path;
+use std::thread;
+use std::time::{Duration, Instant};
+
+use anyhow::{Context, Result, bail};
+
+use crate::site::Site;
+
+/// Name of the list.
+pub const LIST: &str = ".fieldcoil-files";
+
+/// First line: a file of this name with other content is not ours.
+const HEADER: &str = "# Files of this site, written by fieldcoil. What is not listed here is never deleted unasked.";
+
+/// How long to wait for another run that is publishing into the same folder.
+const PATIENCE: Duration = Duration::from_secs(8);
+
+/// The files of a site, without the list.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub struct FileList {
+    /// Paths below the site's folder, sorted.
+    pub paths: BTreeSet<String>,
+}
+
+impl FileList {
+    /// The list of a site in memory.
+    pub fn of(site: &Site) -> Self {
+        FileList { paths: site.files.keys().cloned().collect() }
+    }
+
+    /// The list of a site on the disk.
+    pub fn read(folder: &Path) -> io::Result<Self> {
+        let text = fs::read_to_string(folder.join(LIST))?;
+        let mut lines = text.lines();
+        if lines.next() != Some(HEADER) {
+            return Err(io::ErrorKind::InvalidData.into());
+        }
+        // A list that somebody has edited leads nowhere outside.
+        let stays_inside = |path: &&str| path.split('/').all(|name| !matches!(name, "" | "." | ".."));
+        Ok(FileList { paths: lines.filter(stays_inside).map(str::to_owned).collect() })
+    }
+
+    /// Writes the list into a new folder and locks it.
+    pub fn write(&self, folder: &Path) -> io::Result<File> {
+        let mut file = File::create_new(folder.join(LIST))?;
+        lock_if_possible(&file)?;
+        let mut text = format!("{HEADER}\n");
+        for path in &self.paths {
+            text.push_str(path);
+            text.push('\n');
+        }
+        file.write_all(text.as_bytes())?;
+        Ok(file)
+    }
+}
+
+/// Waits until no other run publishes into this folder, and holds the turn until the value is dropped.
+///
+/// Without this, files could be taken over from an old site that another run has just replaced.
+pub fn take_turn(out: &Path) -> Result<Option<File>> {
+    let begun = Instant::now();
+    let path = out.join(LIST);
+    loop {
+        let Ok(file) = File::open(&path) else { return Ok(None) };
+        match file.try_lock() {
+            // While we waited the folder may have been replaced: then this is the list of the old one.
+            Ok(()) if is_same_file(&file, &path) => return Ok(Some(file)),
+            Ok(()) => {}
+            Err(TryLockError::WouldBlock) => {
+                if begun.elapsed() > PATIENCE {
+                    bail!("another run is publishing into `{}`", out.display());
+                }
+                thread::sleep(Duration::from_millis(20));
+            }
+            // Some network disks have no locks; two runs at once are not expected there.
+            Err(TryLockError::Error(_)) => return Ok(None),
+        }
+    }
+}
+
+/// Is this folder left by a run that is no longer there?
+pub fn is_abandoned(folder: &Path) -> bool {
+    match File::open(folder.join(LIST)) {
+        Ok(file) => !matches!(file.try_lock(), Err(TryLockError::WouldBlock)),
+        // Without a list it is only ours if it is empty, and then of a run that died before its first file.
+        Err(_) => fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none()),
+    }
+}
+
+fn lock_if_possible(file: &File) -> io::Result<()> {
+    match file.try_lock() {
+        Err(TryLockError::WouldBlock) => Err(io::ErrorKind::WouldBlock.into()),
+        Ok(()) | Err(TryLockError::Error(_)) => Ok(()),
+    }
+}
+
+#[cfg(unix)]
+fn is_same_file(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let key = |about: &fs::Metadata| (about.dev(), about.ino());
+    matches!((file.metadata(), fs::metadata(path)), (Ok(open), Ok(named)) if key(&open) == key(&named))
+}
+
+#[cfg(not(unix))]
+fn is_same_file(_: &File, path: &Path) -> bool {
+    path.exists()
+}
+
+/// Reads the list, or says that the folder has none.
+pub fn known_files(folder: &Path) -> Result<FileList> {
+    match FileList::read(folder) {
+        Ok(list) => Ok(list),
+        Err(error) if super::not_found(&error) || error.kind() == io::ErrorKind::InvalidData => Ok(FileList::default()),
+        Err(error) => Err(error).with_context(|| format!("cannot read `{}`", folder.join(LIST).display())),
+    }
+}

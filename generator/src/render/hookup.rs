@@ -1,0 +1,125 @@
+//! Hookup-order checklists.
+
+use std::collections::BTreeSet;
+
+use fieldcoil_calc::number::short;
+
+use super::typeset::tied;
+use super::view::{HookupView, PhaseView, StepView};
+use super::words::Words;
+use crate::course::{Action, Bench, Hookup, HookupStep, Lesson, Part, Phase, Piece};
+
+/// A checklist as its component sees it; `lesson` knows the labels of the readings that steps name.
+pub fn view(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> HookupView {
+    let limit = words.fill("hookup.limit", &[("seconds", &short(hookup.limit_s))]);
+    let source = hookup.limit_source.as_ref().map(|source| {
+        let source = source.trim_end_matches('.');
+        format!(" {}", words.fill("hookup.limit_source", &[("source", source)]))
+    });
+    HookupView {
+        id: hookup.id.clone(),
+        title: hookup.title.clone(),
+        bench: words.get(bench_words(hookup.bench)).to_owned(),
+        limit: limit + &source.unwrap_or_default(),
+        phases: phases(hookup, lesson, words),
+    }
+}
+
+fn bench_words(bench: Bench) -> &'static str {
+    match bench {
+        Bench::Supply => "hookup.supply",
+        Bench::Battery => "hookup.battery",
+        Bench::Vehicle => "hookup.vehicle",
+    }
+}
+
+fn phases(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> Vec<PhaseView> {
+    let mut power = Power::default();
+    let mut phases: Vec<PhaseView> = Vec::new();
+    for (index, step) in hookup.steps.iter().enumerate() {
+        let name = phase_name(step.phase);
+        if phases.last().is_none_or(|phase| phase.name != name) {
+            let title = words.get(&format!("hookup.{name}")).to_owned();
+            phases.push(PhaseView { name, title, start: index + 1, steps: Vec::new() });
+        }
+        let live = power.is_live_during(step);
+        let view = step_view(step, index + 1, live, lesson, words);
+        phases.last_mut().expect("one was pushed").steps.push(view);
+    }
+    phases
+}
+
+fn phase_name(phase: Phase) -> &'static str {
+    match phase {
+        Phase::Hookup => "hookup",
+        Phase::Run => "run",
+        Phase::Unhook => "unhook",
+    }
+}
+
+fn step_view(step: &HookupStep, number: usize, live: bool, lesson: &Lesson<'_>, words: &Words) -> StepView {
+    let reading = step.reading.as_ref().map(|name| reading_label(lesson, &name.value));
+    let part = step.part.as_ref().map(|part| part.value.label().to_owned());
+    let seconds = step
+        .seconds
+        .as_ref()
+        .map(|seconds| words.fill("hookup.seconds", &[("seconds", &short(seconds.value))]));
+    // A step without a part says how long in its place: `Rest: 120 s`.
+    let (object, amount) = match (reading.or(part), seconds) {
+        (Some(object), seconds) => (object, seconds.unwrap_or_default()),
+        (None, seconds) => (seconds.unwrap_or_default(), String::new()),
+    };
+    StepView {
+        number,
+        action: step.action.value.word(),
+        r#do: step.action.value.label(),
+        object,
+        amount,
+        say: tied(&step.say).into_owned(),
+        why: tied(&step.why).into_owned(),
+        live,
+        check: step.action.value == Action::InstructorCheck,
+    }
+}
+
+/// The words of a worksheet's reading in the same lesson; its name where there is none, which `proof` reports.
+fn reading_label(lesson: &Lesson<'_>, name: &str) -> String {
+    let worksheets = lesson.pieces.iter().filter_map(|piece| match piece {
+        Piece::Worksheet(worksheet) => Some(worksheet),
+        _ => None,
+    });
+    let reading = worksheets.flat_map(|sheet| &sheet.readings).find(|reading| reading.name.value == name);
+    reading.map_or_else(|| name.to_owned(), |reading| reading.label.to_lowercase())
+}
+
+/// Which switches are closed while a list is gone through.
+#[derive(Default)]
+struct Power {
+    closed: BTreeSet<Option<Part>>,
+    energized: bool,
+}
+
+impl Power {
+    /// Is the bench live in this step? The step that switches it on counts, and the one that switches it off.
+    fn is_live_during(&mut self, step: &HookupStep) -> bool {
+        let before = self.is_live();
+        let part = step.part.as_ref().map(|part| part.value);
+        match step.action.value {
+            Action::SwitchOn => {
+                self.closed.insert(part);
+            }
+            Action::SwitchOff if part.is_none() => self.closed.clear(),
+            Action::SwitchOff => {
+                self.closed.remove(&part);
+            }
+            Action::Energize => self.energized = true,
+            Action::Release => self.energized = false,
+            _ => {}
+        }
+        before || self.is_live()
+    }
+
+    fn is_live(&self) -> bool {
+        self.energized || !self.closed.is_empty()
+    }
+}

@@ -1,0 +1,106 @@
+//! A lesson's page and its bench sheet.
+
+use super::prose::ProseWriter;
+use super::view::{BenchSheetView, HeadingView, LessonView, LinkView};
+use super::words::Words;
+use super::{calculator, caution, figure, hookup, link, templates, worksheet};
+use crate::course::{Course, Lesson, Piece};
+
+/// A lesson as its template sees it.
+pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
+    let mut prose = ProseWriter::new(words);
+    let mut pieces = Vec::with_capacity(lesson.pieces.len());
+    for piece in &lesson.pieces {
+        pieces.push(piece_html(piece, lesson, &mut prose, words)?);
+    }
+    let before = lesson.before.iter().filter_map(|address| {
+        let earlier = course.lessons.iter().find(|lesson| lesson.address == address.value)?;
+        Some(LinkView { title: earlier.title.clone(), href: link::page_path(&earlier.address) })
+    });
+    Ok(LessonView {
+        number: lesson.number,
+        title: lesson.title.clone(),
+        summary: lesson.summary.clone(),
+        minutes: words.fill("lesson.minutes", &[("minutes", &lesson.minutes.to_string())]),
+        before: before.collect(),
+        author: lesson.author.clone().unwrap_or_default(),
+        sheet: sheet_path(lesson),
+        outcomes: lesson.outcomes.clone(),
+        headings: headings(lesson),
+        pieces,
+        notes: prose.notes(),
+    })
+}
+
+/// The file of the lesson's bench sheet, or nothing when there is nothing to take to the bench.
+pub fn sheet_path(lesson: &Lesson<'_>) -> String {
+    if has_bench_sheet(lesson) {
+        link::page_path(&link::bench_sheet_address(&lesson.address))
+    } else {
+        String::new()
+    }
+}
+
+/// Does the lesson have something to take to the bench?
+pub fn has_bench_sheet(lesson: &Lesson<'_>) -> bool {
+    lesson.pieces.iter().any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Worksheet(_)))
+}
+
+/// Does the lesson's page need the calculators' script?
+pub fn is_scripted(lesson: &Lesson<'_>) -> bool {
+    lesson.pieces.iter().any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Calculator(_)))
+}
+
+/// The bench sheet as its template sees it.
+pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
+    let mut sheet = BenchSheetView {
+        heading: lesson.title.clone(),
+        lesson: link::page_path(&lesson.address),
+        cautions: Vec::new(),
+        hookups: Vec::new(),
+        worksheets: Vec::new(),
+    };
+    for piece in &lesson.pieces {
+        match piece {
+            Piece::Caution(note) => sheet.cautions.push(caution::view(note, words)),
+            Piece::Hookup(list) => sheet.hookups.push(hookup::view(list, lesson, words)),
+            Piece::Worksheet(readings) => sheet.worksheets.push(worksheet::view(readings, words)),
+            Piece::Prose(_) | Piece::Calculator(_) | Piece::Listing(_) | Piece::Figure(_) => {}
+        }
+    }
+    sheet
+}
+
+fn piece_html(
+    piece: &Piece<'_>,
+    lesson: &Lesson<'_>,
+    prose: &mut ProseWriter<'_>,
+    words: &Words,
+) -> anyhow::Result<String> {
+    match piece {
+        Piece::Prose(events) => Ok(prose.html(events.iter().map(|(event, _)| event.clone()))),
+        Piece::Caution(note) => templates::piece("caution", words, &caution::view(note, words)),
+        Piece::Hookup(list) => templates::piece("hookup", words, &hookup::view(list, lesson, words)),
+        Piece::Calculator(block) => match calculator::view(block, words) {
+            Some(view) => templates::piece("calculator", words, &view),
+            None => Ok(String::new()),
+        },
+        Piece::Worksheet(sheet) => templates::piece("worksheet", words, &worksheet::view(sheet, words)),
+        Piece::Figure(figure) => match figure::view(figure, words) {
+            Some(view) => templates::piece("figure", words, &view),
+            None => Ok(String::new()),
+        },
+        Piece::Listing(listing) => Ok(prose.listing(&listing.language, &listing.code)),
+    }
+}
+
+/// What stands on the sheet; a list of one helps nobody.
+fn headings(lesson: &Lesson<'_>) -> Vec<HeadingView> {
+    let headings: Vec<_> = lesson
+        .headings
+        .iter()
+        .filter(|heading| heading.level == 2)
+        .map(|heading| HeadingView { id: heading.id.clone(), text: heading.text.clone() })
+        .collect();
+    if headings.len() > 1 { headings } else { Vec::new() }
+}

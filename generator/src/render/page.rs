@@ -1,0 +1,240 @@
+//! The pages of a site: which there are, and what stands around each sheet.
+
+use serde::Serialize;
+
+use super::view::{
+    BenchSheetView, BlockView, FirstView, LessonView, Neighbour, PageView, StationLink, StationView,
+};
+use super::words::Words;
+use super::{caution, lesson, link, templates};
+use crate::asset::ASSETS;
+use crate::course::{Course, Lesson};
+
+/// One page that is to be made.
+pub struct Page<'c> {
+    course: &'c Course<'c>,
+    kind: Kind<'c>,
+}
+
+#[derive(Clone, Copy)]
+enum Kind<'c> {
+    First,
+    Lesson(&'c Lesson<'c>),
+    BenchSheet(&'c Lesson<'c>),
+    NotFound,
+}
+
+#[derive(Serialize)]
+struct FirstPage {
+    page: PageView,
+    first: FirstView,
+}
+
+#[derive(Serialize)]
+struct LessonPage {
+    page: PageView,
+    lesson: LessonView,
+}
+
+#[derive(Serialize)]
+struct BenchSheetPage {
+    page: PageView,
+    sheet: BenchSheetView,
+}
+
+#[derive(Serialize)]
+struct NotFoundPage {
+    page: PageView,
+}
+
+/// Every page of the course.
+pub fn pages<'c>(course: &'c Course<'c>) -> impl Iterator<Item = Page<'c>> {
+    let lessons = course.lessons.iter().flat_map(|one| {
+        let sheet = lesson::has_bench_sheet(one).then_some(Kind::BenchSheet(one));
+        [Some(Kind::Lesson(one)), sheet].into_iter().flatten()
+    });
+    [Kind::First].into_iter().chain(lessons).chain([Kind::NotFound]).map(move |kind| Page { course, kind })
+}
+
+impl<'c> Page<'c> {
+    /// Its file in the site.
+    pub fn path(&self) -> String {
+        match self.kind {
+            Kind::First => link::page_path("index"),
+            Kind::Lesson(lesson) => link::page_path(&lesson.address),
+            Kind::BenchSheet(lesson) => lesson::sheet_path(lesson),
+            Kind::NotFound => link::page_path("404"),
+        }
+    }
+
+    /// Does it need the calculators' script?
+    pub fn is_scripted(&self) -> bool {
+        match self.kind {
+            Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson::is_scripted(lesson),
+            Kind::First | Kind::NotFound => false,
+        }
+    }
+
+    /// Its text.
+    pub fn html(&self) -> anyhow::Result<String> {
+        let words = Words::of(&self.course.about.language);
+        let page = self.around(words);
+        match self.kind {
+            Kind::First => {
+                let first = first_view(self.course, words);
+                templates::page("first_page.html", words, &FirstPage { page, first })
+            }
+            Kind::Lesson(one) => {
+                let lesson = lesson::view(self.course, one, words)?;
+                templates::page("lesson.html", words, &LessonPage { page, lesson })
+            }
+            Kind::BenchSheet(one) => {
+                let sheet = lesson::bench_sheet(one, words);
+                templates::page("bench_sheet.html", words, &BenchSheetPage { page, sheet })
+            }
+            Kind::NotFound => templates::page("not_found.html", words, &NotFoundPage { page }),
+        }
+    }
+
+    /// What stands around the sheet.
+    fn around(&self, words: &Words) -> PageView {
+        let about = &self.course.about;
+        let title = self.title(words);
+        let (previous, next) = self.neighbours(words);
+        PageView {
+            language: about.language.clone(),
+            course: about.title.clone(),
+            course_slug: link::slug(&about.title),
+            address: self.address(),
+            head_title: match self.kind {
+                Kind::First => about.title.clone(),
+                _ => format!("{title} · {}", about.title),
+            },
+            description: self.lesson().map_or(&about.summary, |lesson| &lesson.summary).clone(),
+            root: self.lesson().map(|lesson| link::to_root(&lesson.address)).unwrap_or_default(),
+            styles: ASSETS.styles.path.clone(),
+            icon: ASSETS.icon.path.clone(),
+            script: match &ASSETS.calculators {
+                Some(script) if self.is_scripted() => script.path.clone(),
+                _ => String::new(),
+            },
+            is_first: matches!(self.kind, Kind::First),
+            stations: self.stations(),
+            previous,
+            next,
+            block: self.block(title, words),
+        }
+    }
+
+    /// The lesson that the page belongs to.
+    fn lesson(&self) -> Option<&'c Lesson<'c>> {
+        match self.kind {
+            Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => Some(lesson),
+            Kind::First | Kind::NotFound => None,
+        }
+    }
+
+    /// A bench sheet keeps its ticks together with its lesson, so both have the lesson's address.
+    fn address(&self) -> String {
+        match self.kind {
+            Kind::First => "index".to_owned(),
+            Kind::NotFound => "404".to_owned(),
+            Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson.address.clone(),
+        }
+    }
+
+    fn title(&self, words: &Words) -> String {
+        match self.kind {
+            Kind::First => self.course.about.title.clone(),
+            Kind::Lesson(lesson) => lesson.title.clone(),
+            Kind::BenchSheet(lesson) => words.fill("sheet.title", &[("title", &lesson.title)]),
+            Kind::NotFound => words.get("not_found.title").to_owned(),
+        }
+    }
+
+    fn stations(&self) -> Vec<StationLink> {
+        let here = self.lesson().map(|lesson| lesson.number);
+        let station = |lesson: &Lesson<'_>| StationLink {
+            number: lesson.number,
+            title: lesson.title.clone(),
+            href: link::page_path(&lesson.address),
+            current: match (self.kind, here == Some(lesson.number)) {
+                (Kind::Lesson(_), true) => "page",
+                (_, true) => "true",
+                (_, false) => "",
+            },
+        };
+        self.course.lessons.iter().map(station).collect()
+    }
+
+    fn neighbours(&self, words: &Words) -> (Option<Neighbour>, Option<Neighbour>) {
+        let neighbour = |lesson: &Lesson<'_>, label: &str| Neighbour {
+            label: words.get(label).to_owned(),
+            title: lesson.title.clone(),
+            href: link::page_path(&lesson.address),
+        };
+        let first_page = || Neighbour {
+            label: words.get("page.previous").to_owned(),
+            title: words.get("page.first").to_owned(),
+            href: link::page_path("index"),
+        };
+        let lessons = &self.course.lessons;
+        match self.kind {
+            Kind::First => (None, lessons.first().map(|lesson| neighbour(lesson, "page.next"))),
+            Kind::Lesson(here) => {
+                let at = lessons.iter().position(|lesson| lesson.address == here.address).unwrap_or_default();
+                let before = at.checked_sub(1).and_then(|at| lessons.get(at));
+                let previous =
+                    before.map(|lesson| neighbour(lesson, "page.previous")).unwrap_or_else(first_page);
+                (Some(previous), lessons.get(at + 1).map(|lesson| neighbour(lesson, "page.next")))
+            }
+            Kind::BenchSheet(here) => (Some(neighbour(here, "sheet.back")), None),
+            Kind::NotFound => (None, None),
+        }
+    }
+
+    fn block(&self, title: String, words: &Words) -> BlockView {
+        let about = &self.course.about;
+        let of = |number: usize, count: usize| {
+            words.fill("page.station_of", &[("number", &number.to_string()), ("count", &count.to_string())])
+        };
+        let sheets = |lesson: &Lesson<'_>| if lesson::has_bench_sheet(lesson) { 2 } else { 1 };
+        BlockView {
+            school: about.school.clone(),
+            course: about.title.clone(),
+            title,
+            station: self
+                .lesson()
+                .map(|lesson| of(lesson.number, self.course.lessons.len()))
+                .unwrap_or_default(),
+            sheet: match self.kind {
+                Kind::Lesson(lesson) => of(1, sheets(lesson)),
+                Kind::BenchSheet(lesson) => of(2, sheets(lesson)),
+                Kind::First | Kind::NotFound => of(1, 1),
+            },
+            edition: about.edition.clone(),
+            author: self
+                .lesson()
+                .and_then(|lesson| lesson.author.clone())
+                .unwrap_or_else(|| about.author.clone()),
+        }
+    }
+}
+
+fn first_view(course: &Course<'_>, words: &Words) -> FirstView {
+    let station = |lesson: &Lesson<'_>| StationView {
+        title: lesson.title.clone(),
+        href: link::page_path(&lesson.address),
+        summary: lesson.summary.clone(),
+        minutes: words.fill("first_page.minutes", &[("minutes", &lesson.minutes.to_string())]),
+        outcomes: lesson.outcomes.clone(),
+        sheet: lesson::sheet_path(lesson),
+    };
+    FirstView {
+        school: course.about.school.clone(),
+        title: course.about.title.clone(),
+        summary: course.about.summary.clone(),
+        stations: course.lessons.iter().map(station).collect(),
+        warning: caution::of_first_page(words),
+    }
+}

@@ -1,0 +1,315 @@
+//! The values that templates may see, and nothing else.
+
+use serde::Serialize;
+
+/// What every page has around its sheet.
+#[derive(Debug, Default, Serialize)]
+pub struct PageView {
+    pub language: String,
+    pub course: String,
+    pub course_slug: String,
+    /// Key under which the browser keeps what is typed here: the lesson's address.
+    pub address: String,
+    pub head_title: String,
+    pub description: String,
+    /// What leads from this page to the root of the site: nothing, or `../` as often as needed.
+    pub root: String,
+    pub styles: String,
+    pub icon: String,
+    /// The calculators' script, empty on pages without use for it.
+    pub script: String,
+    pub is_first: bool,
+    pub stations: Vec<StationLink>,
+    pub previous: Option<Neighbour>,
+    pub next: Option<Neighbour>,
+    pub block: BlockView,
+}
+
+/// A station in the strip at the top.
+#[derive(Debug, Serialize)]
+pub struct StationLink {
+    pub number: usize,
+    pub title: String,
+    pub href: String,
+    /// Value of `aria-current`, empty for the others.
+    pub current: &'static str,
+}
+
+/// The station before or after.
+#[derive(Debug, Serialize)]
+pub struct Neighbour {
+    pub label: String,
+    pub title: String,
+    pub href: String,
+}
+
+/// The title block at the foot of a sheet.
+#[derive(Debug, Default, Serialize)]
+pub struct BlockView {
+    pub school: String,
+    pub course: String,
+    pub title: String,
+    pub station: String,
+    pub sheet: String,
+    pub edition: String,
+    pub author: String,
+}
+
+/// The first page of a course.
+#[derive(Debug, Serialize)]
+pub struct FirstView {
+    pub school: String,
+    pub title: String,
+    pub summary: String,
+    pub stations: Vec<StationView>,
+    pub warning: CautionView,
+}
+
+/// A station in the list of the first page.
+#[derive(Debug, Serialize)]
+pub struct StationView {
+    pub title: String,
+    pub href: String,
+    pub summary: String,
+    pub minutes: String,
+    pub outcomes: Vec<String>,
+    pub sheet: String,
+}
+
+/// A lesson's page.
+#[derive(Debug, Serialize)]
+pub struct LessonView {
+    pub number: usize,
+    pub title: String,
+    pub summary: String,
+    pub minutes: String,
+    pub before: Vec<LinkView>,
+    pub author: String,
+    pub sheet: String,
+    pub outcomes: Vec<String>,
+    pub headings: Vec<HeadingView>,
+    /// HTML.
+    pub pieces: Vec<String>,
+    pub notes: Vec<NoteView>,
+}
+
+/// A link to another page.
+#[derive(Debug, Serialize)]
+pub struct LinkView {
+    pub title: String,
+    pub href: String,
+}
+
+/// A heading in the list of what stands on a sheet.
+#[derive(Debug, Serialize)]
+pub struct HeadingView {
+    pub id: String,
+    pub text: String,
+}
+
+/// A footnote.
+#[derive(Debug, Serialize)]
+pub struct NoteView {
+    pub html: String,
+}
+
+/// A bench sheet.
+#[derive(Debug, Serialize)]
+pub struct BenchSheetView {
+    pub heading: String,
+    pub lesson: String,
+    pub cautions: Vec<CautionView>,
+    pub hookups: Vec<HookupView>,
+    pub worksheets: Vec<WorksheetView>,
+}
+
+/// A safety note.
+#[derive(Debug, Serialize)]
+pub struct CautionView {
+    pub signal: &'static str,
+    pub word: String,
+    /// SVG of the shape that goes with the signal word.
+    pub mark: &'static str,
+    pub hazard: String,
+    pub consequence: String,
+    pub avoid: Vec<String>,
+    pub sign: Option<SignView>,
+}
+
+/// A safety sign.
+#[derive(Debug, Serialize)]
+pub struct SignView {
+    pub svg: &'static str,
+    pub meaning: &'static str,
+}
+
+/// A picture with its caption: exactly one of `drawing` and `file` is there.
+#[derive(Debug, Serialize)]
+pub struct FigureView {
+    pub id: String,
+    pub alt: String,
+    pub number: String,
+    pub caption: String,
+    /// An SVG element that has been checked.
+    pub drawing: String,
+    pub file: Option<PictureView>,
+}
+
+/// A picture that is a file of its own.
+#[derive(Debug, Serialize)]
+pub struct PictureView {
+    pub address: String,
+    pub width: Option<u32>,
+    pub height: Option<u32>,
+}
+
+/// A hookup-order checklist.
+#[derive(Debug, Serialize)]
+pub struct HookupView {
+    pub id: String,
+    pub title: String,
+    pub bench: String,
+    pub limit: String,
+    pub phases: Vec<PhaseView>,
+}
+
+/// One list of a checklist.
+#[derive(Debug, Serialize)]
+pub struct PhaseView {
+    pub name: &'static str,
+    pub title: String,
+    pub start: usize,
+    pub steps: Vec<StepView>,
+}
+
+/// One step.
+#[derive(Debug, Serialize)]
+pub struct StepView {
+    pub number: usize,
+    pub action: &'static str,
+    pub r#do: &'static str,
+    pub object: String,
+    pub amount: String,
+    pub say: String,
+    pub why: String,
+    pub live: bool,
+    pub check: bool,
+}
+
+/// A calculator with its form and the result of its starting values.
+#[derive(Debug, Serialize)]
+pub struct CalculatorView {
+    pub id: String,
+    pub name: &'static str,
+    pub title: String,
+    pub summary: &'static str,
+    pub groups: Vec<GroupView>,
+    pub result: ResultView,
+}
+
+/// Fields under one heading.
+#[derive(Debug, Serialize)]
+pub struct GroupView {
+    pub title: &'static str,
+    pub fields: Vec<FieldView>,
+}
+
+/// One field: exactly one of `number` and `choice` is there.
+#[derive(Debug, Serialize)]
+pub struct FieldView {
+    pub name: &'static str,
+    pub label: &'static str,
+    /// HTML: a letter, perhaps with one set low.
+    pub symbol: String,
+    pub help: &'static str,
+    pub locked: bool,
+    pub optional: bool,
+    pub number: Option<NumberView>,
+    pub choice: Option<ChoiceView>,
+}
+
+/// The boxes of a number field.
+#[derive(Debug, Serialize)]
+pub struct NumberView {
+    pub value: String,
+    pub measured: bool,
+    pub plus_minus: String,
+    pub plus_minus_label: String,
+    pub unit: &'static str,
+    pub unit_label: String,
+    /// Empty when there is only one.
+    pub units: Vec<UnitView>,
+    pub range: String,
+}
+
+/// A unit in the list of a number field.
+#[derive(Debug, Serialize)]
+pub struct UnitView {
+    pub symbol: &'static str,
+    pub selected: bool,
+}
+
+/// The list of a choice field.
+#[derive(Debug, Serialize)]
+pub struct ChoiceView {
+    pub start: &'static str,
+    pub options: Vec<OptionView>,
+    pub other: Option<OtherView>,
+    pub range: String,
+}
+
+/// An option of a list.
+#[derive(Debug, Serialize)]
+pub struct OptionView {
+    pub key: &'static str,
+    pub label: &'static str,
+    pub selected: bool,
+}
+
+/// The box in place of an option.
+#[derive(Debug, Serialize)]
+pub struct OtherView {
+    pub open: bool,
+    pub value: String,
+    pub label: &'static str,
+    pub unit: &'static str,
+}
+
+/// The parts of a result as HTML.
+#[derive(Debug, Serialize)]
+pub struct ResultView {
+    pub state: &'static str,
+    pub readings: String,
+    pub findings: String,
+    pub steps: String,
+    pub sources: String,
+}
+
+/// A sheet for readings.
+#[derive(Debug, Serialize)]
+pub struct WorksheetView {
+    pub id: String,
+    pub title: String,
+    pub table_label: String,
+    pub blanks: Vec<String>,
+    pub readings: Vec<ReadingView>,
+    pub questions: Vec<QuestionView>,
+    pub sign_off: Vec<String>,
+}
+
+/// A row of a worksheet.
+#[derive(Debug, Serialize)]
+pub struct ReadingView {
+    pub label: String,
+    pub unit: String,
+    pub limit: String,
+    pub source: String,
+}
+
+/// A question with its empty lines.
+#[derive(Debug, Serialize)]
+pub struct QuestionView {
+    pub ask: String,
+    /// One entry for each line, for templates can only repeat over lists.
+    pub lines: Vec<u32>,
+}

@@ -1,0 +1,108 @@
+//! Whatever is typed into a lesson, a drawing or `course.toml`: there is an answer, it is well formed, and it comes soon.
+
+use std::time::{Duration, Instant};
+
+use fieldcoil::finding::render;
+use fieldcoil::pipeline;
+use fieldcoil::source::{SourceSet, SourceText};
+use proptest::prelude::*;
+
+/// Pieces out of which lessons are made, broken ones among them.
+const PIECES: &[&str] = &[
+    "```lesson\n", "```caution\n", "```hookup\n", "```calculator\n", "```worksheet\n", "```circuit\n", "```\n", "~~~\n",
+    "title = \"x\"\n", "signal = \"danger\"\n", "[[hookup]]\n", "[[run]]\n", "[[unhook]]\n", "[start]\n", "[[reading]]\n",
+    "do = \"attach\"\n", "do = \"energize\"\n", "do = \"detach\"\n", "do = \"release\"\n", "part = \"case-return\"\n",
+    "part = \"main-terminal\"\n", "part = \"source-negative\"\n", "seconds = 5\n", "seconds = -1e999\n", "say = \"x\"\n",
+    "bench = \"supply\"\n", "bench = \"vehicle\"\n", "use = \"voltage-drop\"\n", "current_a = 1e400\n", "name = 'a_v'\n",
+    "minimum = nan\n", "x = [", "]", "{ a = ", "}", "'''", "\"\"\"", "\"", "= ", ".", "0x", "1979-05-27", "\\u0000",
+    "# ", "## a\n", "### ü\n", "#\n", "- ", "1. ", "> ", "| a | b |\n", "|---|---|\n", "[a](b.md#c)", "[a](javascript:x)",
+    "![](d.svg)", "![a](d.svg \"t\")", "[a][b]", "[^1]", "[^1]: x\n", "$x$", "$$", "$", "\\frac{", "\\operatorname{<i>}",
+    "<b>", "</b>", "<!--", "-->", "<script>", "&amp;", "\\", "`", "*", "_", "    ", "\t", "\n", "\n\n", "\u{202e}", "Ω", "é",
+    "\u{feff}", "\u{0}", "\r",
+];
+
+fn lesson() -> impl Strategy<Value = String> {
+    let piece = prop_oneof![
+        8 => proptest::sample::select(PIECES).prop_map(str::to_owned),
+        1 => any::<String>(),
+    ];
+    proptest::collection::vec(piece, 0..60).prop_map(|pieces| pieces.concat())
+}
+
+/// Runs everything up to the findings, and prints them in every form.
+fn check(lesson: &str, course: &str, drawing: &str) {
+    let text = |path: &str, text: &str| SourceText { path: path.to_owned(), text: text.to_owned() };
+    let texts = vec![text("10-a.md", lesson), text("course.toml", course), text("d.svg", drawing)];
+    let sources = SourceSet { texts, assets: Vec::new() };
+    let (course, found) = pipeline::check(&sources, Vec::new());
+    for finding in &found {
+        let labels = finding.place.iter().chain(&finding.others);
+        for label in labels {
+            let text = &sources.text(label.span.file).expect("a text of the course").text;
+            assert!(text.get(label.span.start..label.span.end).is_some(), "{finding:?} stands outside of {text:?}");
+        }
+        assert!(!finding.message.is_empty() && !finding.message.contains('\n'), "{finding:?}");
+        render::for_people(finding, &sources, "content", false);
+        render::in_one_line(finding, &sources, "content");
+    }
+    serde_json::from_str::<serde_json::Value>(&render::as_json(&found, &sources, "content")).expect("JSON");
+    if !pipeline::is_stopped(&found, false) {
+        pipeline::site(&course, &sources).expect("what has no errors can be shown");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_lesson_is_answered(lesson in lesson()) {
+        check(&lesson, "", "");
+    }
+
+    #[test]
+    fn any_block_is_answered(body in lesson(), block in proptest::sample::select(&["lesson", "caution", "hookup", "calculator", "worksheet"][..])) {
+        check(&format!("```{block}\n{body}\n```\n"), "", "");
+    }
+
+    #[test]
+    fn any_course_file_is_answered(course in lesson()) {
+        check("", &course, "");
+    }
+
+    #[test]
+    fn any_drawing_is_answered(inner in "(<[a-z]{1,4}( [a-z]{1,4}=\"[^\"]{0,4}\")?/?>|</[a-z]{1,4}>|&[a-z]{1,3};|.){0,12}") {
+        let drawing = format!("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 1 1\">{inner}</svg>");
+        check("![a](d.svg)", "", &drawing);
+        check("![a](d.svg)", "", &inner);
+    }
+
+    #[test]
+    fn any_characters_are_answered(text in any::<String>()) {
+        check(&text, &text, &text);
+    }
+}
+
+/// Nesting and repetition that have brought parsers down elsewhere.
+#[test]
+fn deep_and_long_texts_are_answered_soon() {
+    let head = "```lesson\ntitle = \"x\"\nsummary = \"x\"\nminutes = 1\n```\n\n";
+    for part in [
+        "> ", "- ", "  - ", "[", "![", "*a ", "**", "_a", "`", "<a ", "<", "$", "$$", "\\(", "{", "|", "| a ", "#", "[^1]", "&",
+        "~", "a\n", "\n", "[a](", "[a][b]", "<!--", "1. ", "\t", "```\n", "```caution\n", "$\\frac{", "{\\hat ",
+    ] {
+        for count in [1_000, 20_000] {
+            let begun = Instant::now();
+            check(&format!("{head}{}", part.repeat(count)), "", "");
+            let spent = begun.elapsed();
+            assert!(spent < Duration::from_secs(10), "{count} times {part:?} took {spent:?}");
+        }
+    }
+    for part in ["[", "{a=", "a.", "[[a]]\n", "a = 1\n", "\"", "'''", "x\n"] {
+        check("", &part.repeat(10_000), "");
+        check(&format!("{head}```hookup\n{}\n```\n", part.repeat(10_000)), "", "");
+    }
+    for part in ["<g>", "<g id=\"a\"><use href=\"#a\"/>", "<!--", "<![CDATA[", "&lt;"] {
+        let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 1 1\">";
+        check("![a](d.svg)", "", &format!("{svg}{}", part.repeat(10_000)));
+    }
+}

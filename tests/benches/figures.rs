@@ -1,0 +1,127 @@
+//! Sizes and times, printed beside their budgets: `cargo bench -p fieldcoil-tests`. Nothing here fails a build.
+
+use std::path::Path;
+use std::time::Instant;
+
+use anyhow::{Context, Result, ensure};
+use fieldcoil_tests::browser::{Chromium, shared};
+use fieldcoil_tests::program::run;
+use fieldcoil_tests::server::Server;
+use fieldcoil_tests::site::Built;
+use fieldcoil_tests::{pack, repository};
+
+/// Times are the median of so many runs.
+const RUNS: usize = 10;
+
+fn main() -> Result<()> {
+    let site = Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures"))?;
+    println!("{:<66} {:>12} {:>12}", "what", "figure", "budget");
+    sizes(&site)?;
+    first_result(&site)?;
+    making_the_site()?;
+    Ok(())
+}
+
+fn row(what: &str, figure: &str, budget: &str) {
+    println!("{what:<66} {figure:>12} {budget:>12}");
+}
+
+fn sizes(site: &Built) -> Result<()> {
+    let dist = repository::root().join("calc-wasm/dist");
+    let module = std::fs::read(dist.join("calc.wasm"))?;
+    let glue = std::fs::read(dist.join("calc.js"))?;
+    let (packed_module, packed_glue) = (pack::gzip(&module)?, pack::gzip(&glue)?);
+    row("module", &format!("{} B", module.len()), "");
+    row("module, gzip", &format!("{packed_module} B"), "");
+    row("glue", &format!("{} B", glue.len()), "");
+    row("glue, gzip", &format!("{packed_glue} B"), "");
+    row("module and glue, gzip", &format!("{} B", packed_module + packed_glue), "60000 B");
+    let (name, script) =
+        site.site.files.iter().find(|(path, _)| path.ends_with(".js")).context("the site has a script")?;
+    row(&format!("{name}, as a page carries it"), &format!("{} B", script.len()), "");
+    row("the same, gzip", &format!("{} B", pack::gzip(script)?), "");
+    for (path, bytes) in
+        site.site.files.iter().filter(|(path, _)| path.ends_with(".html") || path.ends_with(".css"))
+    {
+        row(path, &format!("{} B", bytes.len()), "");
+    }
+    Ok(())
+}
+
+/// Notes when the first result is live; the clock of a page starts with its navigation.
+const WATCH: &str = "
+new MutationObserver((_, watch) => {
+    if (document.querySelector('.result[data-state=live]')) { window.firstResult = performance.now(); watch.disconnect(); }
+}).observe(document, { subtree: true, childList: true, attributes: true, attributeFilter: ['data-state'] });
+addEventListener('DOMContentLoaded', () => { window.contentLoaded = performance.now(); });
+";
+
+fn first_result(site: &Built) -> Result<()> {
+    let mut browser = shared();
+    browser.before_every_page(WATCH)?;
+    for name in ["voltage-drop", "expected-draw", "bench-verdict"] {
+        let page = site.page_with(&format!("data-calculator=\"{name}\""));
+        let bare = bare_copy(site, page)?;
+        let server = Server::start(&site.folder, "/shop/course/")?;
+        for (way, base) in [("http", server.address.clone()), ("file", site.file_address(""))] {
+            let live = median(|| stopwatch(&mut browser, &format!("{base}{page}"), "firstResult"))?;
+            let plain = median(|| stopwatch(&mut browser, &format!("{base}{bare}"), "contentLoaded"))?;
+            row(
+                &format!("{name}, {way}: navigation to first live result"),
+                &format!("{live:.0} ms"),
+                "200 ms",
+            );
+            row(
+                &format!("{name}, {way}: the page without calculators, content loaded"),
+                &format!("{plain:.0} ms"),
+                "",
+            );
+        }
+    }
+    Ok(())
+}
+
+fn stopwatch(browser: &mut Chromium, address: &str, mark: &str) -> Result<f64> {
+    browser.open("about:blank")?;
+    browser.open(address)?;
+    let time = browser.run(&format!("return window.{mark}"), &[])?;
+    time.as_f64().with_context(|| format!("{address}: no {mark}"))
+}
+
+/// A copy of a page without its script and its calculators, beside it.
+fn bare_copy(site: &Built, page: &str) -> Result<String> {
+    let html = std::str::from_utf8(&site.site.files[page])?;
+    let bare =
+        without(&without(html, "<script ", "</script>"), "<section class=\"calculator\"", "</section>");
+    let name = page.replace(".html", "-bare.html");
+    std::fs::write(site.folder.join(&name), bare)?;
+    Ok(name)
+}
+
+/// The text without every stretch from `start` to the `end` after it.
+fn without(text: &str, start: &str, end: &str) -> String {
+    let mut parts = text.split(start);
+    let first = parts.next().unwrap_or_default().to_owned();
+    parts.filter_map(|part| part.split_once(end)).fold(first, |kept, (_, after)| kept + after)
+}
+
+fn making_the_site() -> Result<()> {
+    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures-site").display().to_string();
+    run(&["site", "content", "--out", &out]);
+    let time = median(|| {
+        // Into an empty place, where every file has to be written.
+        std::fs::remove_dir_all(&out)?;
+        let start = Instant::now();
+        let said = run(&["site", "content", "--out", &out]);
+        ensure!(said.status == 0, "the default course does not build: {}", said.errors);
+        Ok(start.elapsed().as_secs_f64() * 1000.0)
+    })?;
+    row("fieldcoil site, default course", &format!("{time:.0} ms"), "500 ms");
+    Ok(())
+}
+
+fn median(mut run: impl FnMut() -> Result<f64>) -> Result<f64> {
+    let mut times = (0..RUNS).map(|_| run()).collect::<Result<Vec<f64>>>()?;
+    times.sort_by(f64::total_cmp);
+    Ok((times[RUNS / 2 - 1] + times[RUNS / 2]) / 2.0)
+}

@@ -1,0 +1,176 @@
+//! The whole program on the default course: published values, mistakes in two lessons, and killed runs. Its calls one
+//! by one are tested beside it.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use anyhow::{Context, Result, ensure};
+use fieldcoil_tests::case::{Expected, all};
+use fieldcoil_tests::close::Tolerance;
+use fieldcoil_tests::program::{command, course_copy, run};
+use serde_json::Value;
+use tempfile::TempDir;
+
+/// A course of its own, a folder for its site, and the arguments that make it.
+struct Workshop {
+    folder: TempDir,
+}
+
+impl Workshop {
+    fn new() -> Result<Self> {
+        let folder = TempDir::new()?;
+        course_copy(&folder.path().join("course"));
+        Ok(Workshop { folder })
+    }
+
+    fn path(&self, below: &str) -> String {
+        self.folder.path().join(below).display().to_string()
+    }
+
+    fn edit(&self, file: &str, change: impl Fn(&str) -> String) -> Result<()> {
+        let path = self.path(&format!("course/{file}"));
+        let text = fs::read_to_string(&path)?;
+        let changed = change(&text);
+        ensure!(changed != text, "{file} is not changed");
+        Ok(fs::write(path, changed)?)
+    }
+
+    fn lesson(&self, word: &str) -> Result<String> {
+        let names = fs::read_dir(self.path("course"))?.map(|entry| Ok(entry?.file_name().into_string().ok()));
+        let names: Vec<Option<String>> = names.collect::<Result<_>>()?;
+        let found = names.into_iter().flatten().find(|name| name.contains(word) && name.ends_with(".md"));
+        found.with_context(|| format!("no lesson is called {word}"))
+    }
+}
+
+/// Every file below a folder with its bytes.
+fn content(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>> {
+    let mut files = BTreeMap::new();
+    for entry in walkdir::WalkDir::new(folder) {
+        let entry = entry?;
+        if entry.file_type().is_file() {
+            let path = entry.path().strip_prefix(folder)?.display().to_string();
+            files.insert(path, fs::read(entry.path())?);
+        }
+    }
+    Ok(files)
+}
+
+#[test]
+fn published_values_come_out_of_work_as_json() -> Result<()> {
+    let mut count = 0;
+    for case in all()? {
+        let (Some(calculator), Some(output)) = (&case.calculator, &case.output) else { continue };
+        let settings: Vec<String> = case.set.iter().map(|(field, text)| format!("{field}={text}")).collect();
+        let mut arguments = vec!["work", calculator, "--json"];
+        arguments.extend(settings.iter().flat_map(|setting| ["--set", setting]));
+        let said = run(&arguments);
+        ensure!(said.status == 0, "{}: {said:?}", case.id);
+        let report: Value = serde_json::from_str(&said.out)?;
+        for part in ["calculator", "inputs", "outputs", "steps", "findings", "sources"] {
+            ensure!(report.get(part).is_some(), "{}: no {part}", case.id);
+        }
+        let given = &report["outputs"][output]["value"];
+        match case.value {
+            Some(Expected::Number(_)) => {
+                let here = case.report()?.number_of(output).context("a number")?;
+                let same = given.as_f64().is_some_and(|given| Tolerance::Rounding.holds(given, here));
+                ensure!(same, "{}: {given}, here {here}", case.id);
+            }
+            Some(Expected::Words(words)) => ensure!(given.as_str() == Some(&words), "{}: {given}", case.id),
+            None => ensure!(given.is_string(), "{}: {given}", case.id),
+        }
+        count += 1;
+    }
+    ensure!(count >= 150, "only {count} cases were worked");
+    Ok(())
+}
+
+#[test]
+fn a_broken_lesson_is_reported_with_its_place_and_leaves_the_old_site() -> Result<()> {
+    let shop = Workshop::new()?;
+    let (course, site) = (shop.path("course"), shop.path("site"));
+    ensure!(run(&["site", &course, "--out", &site]).status == 0);
+    let before = content(Path::new(&site))?;
+
+    let (bench, drop) = (shop.lesson("free-spin")?, shop.lesson("voltage-drop")?);
+    shop.edit(&bench, |text| text.replace("use = \"bench-verdict\"", "use = \"bench-verdit\""))?;
+    shop.edit(&drop, |text| text.replacen("](", "](no-such-lesson.md#", 1))?;
+    let said = run(&["site", &course, "--out", &site]);
+    ensure!(said.status == 1, "{said:?}");
+    let line = fs::read_to_string(shop.path(&format!("course/{bench}")))?
+        .lines()
+        .position(|line| line.contains("bench-verdit"))
+        .context("the broken line")?;
+    // Both lessons' mistakes, each with file, line, column, the text itself and what to do.
+    for words in
+        [format!("{bench}:{}:", line + 1), "bench-verdit".into(), "bench-verdict".into(), drop, "^^^".into()]
+    {
+        ensure!(said.errors.contains(&words), "“{words}” is missing in {}", said.errors);
+    }
+    ensure!(content(Path::new(&site))? == before, "the old site was touched");
+    ensure!(run(&["proof", &course]).status == 1, "proof says so too");
+    Ok(())
+}
+
+#[test]
+fn the_site_is_the_same_from_any_folder_and_a_second_run_writes_nothing() -> Result<()> {
+    let (here, there) = (Workshop::new()?, Workshop::new()?);
+    for shop in [&here, &there] {
+        ensure!(run(&["site", &shop.path("course"), "--out", &shop.path("site")]).status == 0);
+    }
+    let first = content(here.folder.path().join("site").as_path())?;
+    ensure!(first == content(there.folder.path().join("site").as_path())?, "two folders give two sites");
+    let said = run(&["site", &here.path("course"), "--out", &here.path("site")]);
+    ensure!(said.status == 0 && said.out.contains("index.html"), "{said:?}");
+    ensure!(first == content(here.folder.path().join("site").as_path())?);
+    Ok(())
+}
+
+/// Kills the program at moments spread over its whole run, while it replaces one edition by another and back.
+#[test]
+fn a_killed_run_leaves_one_whole_site() -> Result<()> {
+    let shop = Workshop::new()?;
+    let (course, site) = (shop.path("course"), shop.path("site"));
+    let arguments = ["site", course.as_str(), "--out", site.as_str()];
+    let edition = |word: &str| {
+        shop.edit("course.toml", |text| {
+            let lines = text.lines().map(|line| match line.starts_with("edition") {
+                true => format!("edition = \"{word}\"\n"),
+                false => format!("{line}\n"),
+            });
+            lines.collect()
+        })
+    };
+    let mut whole = Vec::new();
+    let mut time = Duration::ZERO;
+    for word in ["old", "new"] {
+        edition(word)?;
+        let start = Instant::now();
+        ensure!(run(&arguments).status == 0);
+        time = start.elapsed();
+        whole.push(content(Path::new(&site))?);
+    }
+    ensure!(whole[0] != whole[1]);
+    for round in 0..40u32 {
+        edition(if round % 2 == 0 { "old" } else { "new" })?;
+        let mut child = command(&arguments).stdout(std::process::Stdio::null()).spawn()?;
+        // Later and later: from before the first file is written to after the last.
+        let moment = Instant::now() + time * round / 36;
+        while Instant::now() < moment && child.try_wait()?.is_none() {
+            std::thread::yield_now();
+        }
+        child.kill()?;
+        child.wait()?;
+        let left = content(Path::new(&site))?;
+        ensure!(whole.contains(&left), "round {round}: the folder holds no whole site");
+    }
+    ensure!(run(&arguments).status == 0);
+    let remains: Vec<String> = fs::read_dir(shop.folder.path())?
+        .map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned()))
+        .collect::<Result<_>>()?;
+    ensure!(remains.len() == 2, "what killed runs left is not cleared away: {remains:?}");
+    Ok(())
+}

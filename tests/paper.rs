@@ -1,0 +1,177 @@
+//! What leaves the printer, on A4 and on Letter: sheets for the bench, and lessons.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
+
+use anyhow::{Context, Result, ensure};
+use fieldcoil_tests::browser::{A4, Chromium, LETTER, Paper, shared};
+use fieldcoil_tests::pdf::{Sheet, read, squeezed};
+use fieldcoil_tests::site::Built;
+use serde_json::json;
+
+static SITE: LazyLock<Built> =
+    LazyLock::new(|| Built::into(&folder().join("paper")).expect("the default course builds"));
+
+/// Most sheets of paper that a bench sheet may take: what a lab assistant staples.
+const MOST_SHEETS: usize = 5;
+/// Height of a row in which somebody writes by hand, in CSS pixels: 10 mm.
+const ROW: f64 = 10.0 / 25.4 * 96.0;
+/// Points that a printer leaves white at each edge: 5 mm.
+const WHITE: f64 = 5.0 / 25.4 * 72.0;
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR")).to_path_buf()
+}
+
+fn bench_sheets() -> Vec<&'static str> {
+    let sheets: Vec<&str> =
+        SITE.pages().map(|(path, _)| path).filter(|path| path.ends_with("-sheet.html")).collect();
+    assert!(sheets.len() >= 3, "bench sheets: {sheets:?}");
+    sheets
+}
+
+fn printed(browser: &mut Chromium, page: &str, paper: Paper) -> Result<Vec<Sheet>> {
+    browser.open(&SITE.file_address(page))?;
+    let pdf = browser.print(paper)?;
+    read(&pdf, &folder().join(format!("{}-{}.pdf", page.replace('/', "-"), paper.name)))
+}
+
+/// The texts of all elements that a selector finds in the open page.
+fn texts(browser: &mut Chromium, selector: &str) -> Result<Vec<String>> {
+    let script = "return [...document.querySelectorAll(arguments[0])].map(node => node.textContent)";
+    Ok(serde_json::from_value(browser.run(script, &[json!(selector)])?)?)
+}
+
+#[test]
+fn bench_sheets_fit_their_paper_and_no_word_is_cut() -> Result<()> {
+    let mut browser = shared();
+    for page in bench_sheets() {
+        for (paper, width, height) in [(A4, 595.0, 842.0), (LETTER, 612.0, 792.0)] {
+            let sheets = printed(&mut browser, page, paper)?;
+            let count = sheets.len();
+            ensure!((1..=MOST_SHEETS).contains(&count), "{page} takes {count} sheets of {}", paper.name);
+            for (index, sheet) in sheets.iter().enumerate() {
+                let fits = (sheet.width - width).abs() < 1.5 && (sheet.height - height).abs() < 1.5;
+                ensure!(fits, "{page}: sheet {index} is {} by {}", sheet.width, sheet.height);
+                ensure!(sheet.words.len() > 20, "{page}: sheet {} of {count} is as good as empty", index + 1);
+                for word in &sheet.words {
+                    let [left, top, right, bottom] = word.edges;
+                    let inside =
+                        left >= WHITE && top >= WHITE && right <= width - WHITE && bottom <= height - WHITE;
+                    ensure!(inside, "{page}, {}: “{}” stands at {:?}", paper.name, word.text, word.edges);
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
+    let mut browser = shared();
+    for page in bench_sheets() {
+        for paper in [A4, LETTER] {
+            let sheets: Vec<String> =
+                printed(&mut browser, page, paper)?.iter().map(Sheet::squeezed).collect();
+            let rows = [
+                ".readings-table tbody th",
+                ".step-say",
+                ".sign-off li span:nth-child(2)",
+                ".questions li p",
+                "h1",
+            ];
+            for selector in rows {
+                for text in texts(&mut browser, selector)? {
+                    let wanted = squeezed(&text);
+                    let found = sheets.iter().any(|sheet| sheet.contains(&wanted));
+                    ensure!(found, "{page}, {}: “{text}” is on no sheet in one piece", paper.name);
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn every_sheet_says_whose_it_is_and_what_it_belongs_to() -> Result<()> {
+    let mut browser = shared();
+    for page in bench_sheets() {
+        let sheets = printed(&mut browser, page, A4)?;
+        let heading = texts(&mut browser, ".name-line-title b")?.first().cloned().context("a title")?;
+        for (index, sheet) in sheets.iter().enumerate() {
+            let text = sheet.squeezed();
+            for words in [heading.as_str(), "Name"] {
+                ensure!(text.contains(&squeezed(words)), "{page}: sheet {} has no “{words}”", index + 1);
+            }
+        }
+        let last = sheets.last().context("a sheet")?.squeezed();
+        ensure!(last.contains("Checkedby"), "{page}: the title block is not at the end");
+    }
+    Ok(())
+}
+
+#[test]
+fn rows_leave_room_for_handwriting_and_nothing_is_wider_than_the_paper() -> Result<()> {
+    let mut browser = shared();
+    // The sheet's width less the margins of the print styles, 12 mm on both sides.
+    for (paper, width) in [(A4, 703), (LETTER, 725)] {
+        browser.area(width, 1000)?;
+        browser.media("print", "light")?;
+        for page in SITE.pages().map(|(path, _)| path).collect::<Vec<_>>() {
+            browser.open(&SITE.file_address(page))?;
+            let wide = browser.run(WIDER_THAN_THE_PAGE, &[])?;
+            ensure!(wide == json!([]), "{page} on {}: {wide}", paper.name);
+            let heights = browser.run(
+                "return [...document.querySelectorAll('.bench-sheet .readings-table tbody tr')] \
+                 .map(row => row.getBoundingClientRect().height)",
+                &[],
+            )?;
+            let heights: Vec<f64> = serde_json::from_value(heights)?;
+            ensure!(heights.iter().all(|height| *height >= ROW - 0.5), "{page}: rows are {heights:?} high");
+        }
+        browser.media("", "light")?;
+    }
+    Ok(())
+}
+
+/// Elements that reach over the page's edge, or whose text is wider than they show.
+const WIDER_THAN_THE_PAGE: &str = "
+const page = document.documentElement.clientWidth;
+const name = node => node.tagName.toLowerCase() + '.' + (node.getAttribute('class') || '');
+return [...document.body.querySelectorAll('*')].filter(node => {
+    if (node.closest('svg, math') || getComputedStyle(node).position === 'absolute') return false;
+    const box = node.getBoundingClientRect();
+    if (box.width < 2 || box.height < 2) return false;
+    const clips = getComputedStyle(node).overflowX !== 'visible' && node.scrollWidth > node.clientWidth + 1;
+    return box.right > page + 1 || box.left < -1 || clips;
+}).map(name);
+";
+
+#[test]
+fn a_lesson_prints_with_the_working_unfolded() -> Result<()> {
+    let mut browser = shared();
+    let mut found = BTreeMap::new();
+    for (page, _) in SITE.pages().filter(|(_, html)| html.contains("data-calculator")) {
+        for paper in [A4, LETTER] {
+            let text = printed(&mut browser, page, paper)?
+                .iter()
+                .map(Sheet::squeezed)
+                .collect::<String>()
+                .to_lowercase();
+            for step in
+                texts(&mut browser, ".calculator :is(.step-result, [data-output], .reading-plus-minus)")?
+            {
+                // A stamp is set in capitals.
+                let printed = text.contains(&squeezed(&step).to_lowercase());
+                ensure!(printed, "{page}, {}: “{step}” is not printed", paper.name);
+                *found.entry(page).or_insert(0) += 1;
+            }
+        }
+    }
+    ensure!(
+        found.len() >= 3 && found.values().all(|count| *count > 10),
+        "too little was looked for: {found:?}"
+    );
+    Ok(())
+}

@@ -1,0 +1,95 @@
+//! What tests do in a page with a calculator: fill in its form and read what it says.
+
+use anyhow::{Context, Result};
+use fieldcoil_calc::refusal::Refusal;
+use fieldcoil_calc::report::Report;
+use fieldcoil_calc::view::{Node, parts, refused};
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use crate::browser::Chromium;
+use crate::draw::{Form, as_json};
+
+/// What a calculator says in answer to a form.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub struct Said {
+    /// `live` or `refused`.
+    pub state: String,
+    /// The texts of readings, findings, steps and sources, in this order.
+    pub parts: [String; 4],
+    /// Each output's name and text, in the order shown.
+    pub outputs: Vec<(String, String)>,
+}
+
+/// Fills in one form after another in the calculator and gives what it said to each.
+///
+/// One `input` event follows each form: the calculator reads its whole form at every event.
+const FILL: &str = r#"
+const [name, forms] = arguments;
+const section = document.querySelector(`[data-calculator="${name}"]`);
+const result = section.querySelector(".result");
+const text = part => result.querySelector(`[data-part="${part}"]`).textContent;
+return forms.map(form => {
+    for (const { name, ...boxes } of form) {
+        const field = section.querySelector(`[data-field="${name}"]`);
+        for (const [part, value] of Object.entries(boxes)) {
+            const box = field.querySelector(`input[data-part="${part}"], select[data-part="${part}"]`);
+            if (!box) continue;
+            box.value = value;
+            if (box.value !== value) throw new Error(`${name} does not take ${value}`);
+        }
+    }
+    section.querySelector("form").dispatchEvent(new Event("input", { bubbles: true }));
+    return {
+        state: result.dataset.state,
+        parts: ["readings", "findings", "steps", "sources"].map(text),
+        outputs: [...result.querySelectorAll("[data-output]")].map(node => [node.dataset.output, node.textContent]),
+    };
+});
+"#;
+
+/// What the open page's calculator says to each form.
+pub fn say(browser: &mut Chromium, calculator: &str, forms: &[Form]) -> Result<Vec<Said>> {
+    let forms: Vec<Value> = forms.iter().map(as_json).collect();
+    let said = browser.run(FILL, &[json!(calculator), Value::Array(forms)])?;
+    serde_json::from_value(said).context("the page says something else")
+}
+
+/// What a page has to say when the library comes to this.
+pub fn expected(worked: &Result<Report, Refusal>) -> Said {
+    match worked {
+        Ok(report) => {
+            let parts = parts(report);
+            let all = [&parts.readings, &parts.findings, &parts.steps, &parts.sources];
+            let mut outputs = Vec::new();
+            for nodes in all {
+                collect_outputs(nodes, &mut outputs);
+            }
+            Said { state: "live".to_owned(), parts: all.map(|nodes| text(nodes)), outputs }
+        }
+        Err(refusal) => {
+            let parts = [text(&refused(refusal)), String::new(), String::new(), String::new()];
+            Said { state: "refused".to_owned(), parts, outputs: Vec::new() }
+        }
+    }
+}
+
+fn text(nodes: &[Node]) -> String {
+    nodes
+        .iter()
+        .map(|node| match node {
+            Node::Text(words) => words.clone(),
+            Node::Element { children, .. } => text(children),
+        })
+        .collect()
+}
+
+fn collect_outputs(nodes: &[Node], outputs: &mut Vec<(String, String)>) {
+    for node in nodes {
+        let Node::Element { attributes, children, .. } = node else { continue };
+        if let Some((_, name)) = attributes.iter().find(|(name, _)| *name == "data-output") {
+            outputs.push((name.clone(), text(children)));
+        }
+        collect_outputs(children, outputs);
+    }
+}

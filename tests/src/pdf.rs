@@ -1,0 +1,83 @@
+//! A printed page as text with places, read by poppler's `pdftotext`.
+
+use std::path::Path;
+use std::process::Command;
+
+use anyhow::{Context, Result, ensure};
+
+/// One sheet of a PDF.
+#[derive(Debug)]
+pub struct Sheet {
+    /// Width in points of 1/72 inch.
+    pub width: f64,
+    /// Height in points.
+    pub height: f64,
+    /// Its words in reading order.
+    pub words: Vec<Word>,
+}
+
+/// A word and where it stands, in points from the sheet's upper left corner.
+#[derive(Debug)]
+pub struct Word {
+    /// The word.
+    pub text: String,
+    /// Left, top, right and bottom edge.
+    pub edges: [f64; 4],
+}
+
+/// Reads a PDF by way of a file.
+pub fn read(pdf: &[u8], file: &Path) -> Result<Vec<Sheet>> {
+    std::fs::write(file, pdf)?;
+    let run = Command::new("pdftotext").arg("-bbox").arg(file).arg("-").output();
+    let run = run.context("pdftotext (apt: poppler-utils) cannot be started")?;
+    ensure!(run.status.success(), "pdftotext: {}", String::from_utf8_lossy(&run.stderr));
+    let mut sheets = Vec::new();
+    for line in String::from_utf8(run.stdout)?.lines().map(str::trim) {
+        if line.starts_with("<page ") {
+            let (width, height) = (number(line, "width")?, number(line, "height")?);
+            sheets.push(Sheet { width, height, words: Vec::new() });
+        } else if line.starts_with("<word ") {
+            let sheet = sheets.last_mut().context("a word before the first page")?;
+            sheet.words.push(word(line)?);
+        }
+    }
+    Ok(sheets)
+}
+
+impl Sheet {
+    /// The sheet's words in one line.
+    pub fn text(&self) -> String {
+        self.words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" ")
+    }
+
+    /// The sheet's text without any space, so that a line break in the middle of a word does not matter.
+    pub fn squeezed(&self) -> String {
+        squeezed(&self.text())
+    }
+}
+
+/// Text without spaces and soft hyphens.
+pub fn squeezed(text: &str) -> String {
+    text.chars().filter(|c| !c.is_whitespace() && *c != '\u{ad}').collect()
+}
+
+/// `<word xMin="56.6" yMin="1.0" xMax="60.0" yMax="9.0">text</word>`
+fn word(line: &str) -> Result<Word> {
+    let (_, rest) = line.split_once('>').context("no word")?;
+    let text = rest.strip_suffix("</word>").unwrap_or(rest);
+    let text = text
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&quot;", "\"")
+        .replace("&apos;", "'")
+        .replace("&amp;", "&");
+    let edges = [number(line, "xMin")?, number(line, "yMin")?, number(line, "xMax")?, number(line, "yMax")?];
+    Ok(Word { text, edges })
+}
+
+fn number(line: &str, name: &str) -> Result<f64> {
+    let start = format!("{name}=\"");
+    let (_, rest) = line.split_once(start.as_str()).with_context(|| format!("no {name} in {line}"))?;
+    let (number, _) = rest.split_once('"').context("an open quote")?;
+    Ok(number.parse()?)
+}

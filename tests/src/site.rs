@@ -1,0 +1,83 @@
+//! The default course, built once for each test binary.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, ensure};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use fieldcoil::pipeline;
+use fieldcoil::site::Site;
+use fieldcoil::source::load;
+
+use crate::repository;
+
+/// A built site in memory and in a folder.
+pub struct Built {
+    /// Every file by its path.
+    pub site: Site,
+    /// Where the files stand.
+    pub folder: PathBuf,
+}
+
+impl Built {
+    /// Builds the default course into a folder, which is emptied first.
+    pub fn into(folder: &Path) -> Result<Self> {
+        if folder.exists() {
+            std::fs::remove_dir_all(folder)?;
+        }
+        let site = build()?;
+        for (path, bytes) in &site.files {
+            let file = folder.join(path);
+            std::fs::create_dir_all(file.parent().context("a file stands in a folder")?)?;
+            std::fs::write(file, bytes)?;
+        }
+        Ok(Built { site, folder: folder.to_path_buf() })
+    }
+
+    /// The pages, by path, with their HTML.
+    pub fn pages(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.site.files.iter().filter(|(path, _)| path.ends_with(".html")).map(|(path, bytes)| {
+            let text = std::str::from_utf8(bytes).expect("pages are UTF-8");
+            (path.as_str(), text)
+        })
+    }
+
+    /// The first page that holds this text.
+    pub fn page_with(&self, text: &str) -> &str {
+        let found = self.pages().find(|(_, html)| html.contains(text));
+        found.map_or_else(|| panic!("no page holds `{text}`"), |(path, _)| path)
+    }
+
+    /// The address of a page opened from the disk.
+    pub fn file_address(&self, page: &str) -> String {
+        format!("file://{}", self.folder.join(page).display())
+    }
+}
+
+/// The default course in memory; it has to be free of findings, warnings too.
+fn build() -> Result<Site> {
+    let (sources, found) = load::course(&repository::root().join("content"))?;
+    let (course, found) = pipeline::check(&sources, found);
+    ensure!(found.is_empty(), "the default course has findings: {found:#?}");
+    let mut site = pipeline::site(&course, &sources)?;
+    if let Some(folder) = std::env::var_os("FIELDCOIL_MODULE") {
+        exchange_module(&mut site, Path::new(&folder))?;
+    }
+    Ok(site)
+}
+
+/// Puts a rebuilt module and its glue in place of the recorded ones, as `tests/run` asks when their bytes differ.
+fn exchange_module(site: &mut Site, rebuilt: &Path) -> Result<()> {
+    let recorded = repository::root().join("calc-wasm/dist");
+    let script =
+        site.files.iter_mut().find(|(path, _)| path.ends_with(".js")).context("the site has a script")?.1;
+    let mut text = String::from_utf8(std::mem::take(script))?;
+    let module = |folder: &Path| std::fs::read(folder.join("calc.wasm")).map(|bytes| STANDARD.encode(bytes));
+    let glue = |folder: &Path| std::fs::read_to_string(folder.join("calc.js"));
+    for (old, new) in [(module(&recorded)?, module(rebuilt)?), (glue(&recorded)?, glue(rebuilt)?)] {
+        ensure!(text.contains(&old), "the script does not carry the recorded module");
+        text = text.replace(&old, &new);
+    }
+    *script = text.into_bytes();
+    Ok(())
+}
