@@ -227,7 +227,7 @@ fn check_entry(field: &Field, entry: &Entry) -> Option<Problem> {
         (Kind::Number(number), Entry::Number(Measured { value, plus_minus })) => check_number(number, *value)
             .or_else(|| {
                 plus_minus
-                    .filter(|part| !(part.is_finite() && *part >= 0.0) || !number.measured)
+                    .filter(|part| !(number.measured && part.is_finite() && *part >= 0.0))
                     .map(|part| Problem::PlusMinus(short(part)))
             }),
         (Kind::Choice(ChoiceField { other: Some(other), .. }), Entry::Other(value)) => {

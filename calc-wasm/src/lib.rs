@@ -1,6 +1,6 @@
 //! The calculations of a course on starting systems, the same natively and in a page.
 //!
-//! Data runs one way: what a person typed becomes [`Inputs`](input::Inputs) (with [`number`] and [`unit`]),
+//! Data runs one way: what a person typed becomes [`Inputs`](input::Inputs) (with [`number`] and [`mod@unit`]),
 //! a [`Calculator`](calculator::Calculator) checks them against its fields and works them with the laws of
 //! [`physics`] into a [`Report`](report::Report), and [`view`] turns the report into elements that the
 //! generator writes as HTML and the page builds as nodes. Every sentence that a reader sees about a result is made

@@ -64,7 +64,9 @@ pub struct ProofArgs {
 
 /// Arguments of `work`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example: fieldcoil work voltage-drop --set current_a=180 --set conductor_size=\"AWG 2\" --json")]
+#[command(
+    after_help = "Example: fieldcoil work voltage-drop --set current_a=180 --set conductor_size=\"AWG 2\" --json"
+)]
 pub struct WorkArgs {
     /// Name of a calculator, such as voltage-drop
     #[arg(value_name = "NAME")]

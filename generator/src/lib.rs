@@ -11,17 +11,17 @@
 //!
 //! Only the first and the last touch the disk, and only [`pipeline`] calls more than one of them.
 
-pub mod cli;
-pub mod options;
-pub mod pipeline;
-pub mod command;
-pub mod source;
-pub mod finding;
-pub mod course;
-pub mod site;
-pub mod parse;
-pub mod resolve;
-pub mod proof;
 pub mod asset;
-pub mod render;
+pub mod cli;
+pub mod command;
+pub mod course;
+pub mod finding;
+pub mod options;
+pub mod parse;
+pub mod pipeline;
+pub mod proof;
 pub mod publish;
+pub mod render;
+pub mod resolve;
+pub mod site;
+pub mod source;

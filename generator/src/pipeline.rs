@@ -17,8 +17,8 @@ pub fn check(sources: &SourceSet, mut found: Vec<Finding>) -> (Course<'_>, Vec<F
     let (course, more) = resolve::course(about, lessons, sources);
     found.extend(more);
     found.extend(proof::course(&course));
-    finding::sort(&mut found, sources);
-    (course, found)
+    finding::sort(&mut found);
+    (course, finding::leave_out_repeats(found))
 }
 
 /// Do these findings keep the course from being published? With `strict` warnings do too.

@@ -87,7 +87,13 @@ fn same_files<'s>(site: &'s Site, out: &Path) -> BTreeSet<&'s str> {
 }
 
 /// Writes the site into a new folder and holds its list locked, which tells other runs that somebody is at it.
-fn write_all(site: &Site, list: &FileList, new: &Path, out: &Path, same: &BTreeSet<&str>) -> Result<fs::File> {
+fn write_all(
+    site: &Site,
+    list: &FileList,
+    new: &Path,
+    out: &Path,
+    same: &BTreeSet<&str>,
+) -> Result<fs::File> {
     // A folder of this name can only be left of a dead process with this number.
     remove_site(new);
     fs::create_dir(new).with_context(|| format!("cannot make the folder `{}`", new.display()))?;
@@ -100,7 +106,8 @@ fn write_all(site: &Site, list: &FileList, new: &Path, out: &Path, same: &BTreeS
         let place = new.join(path);
         let folder = place.parent().unwrap_or(new);
         if folder != new && made.insert(folder.to_path_buf()) {
-            fs::create_dir_all(folder).with_context(|| format!("cannot make the folder `{}`", folder.display()))?;
+            fs::create_dir_all(folder)
+                .with_context(|| format!("cannot make the folder `{}`", folder.display()))?;
         }
         // An unchanged file is given a second name instead of being written: nothing in it moves.
         let linked = same.contains(path.as_str()) && fs::hard_link(out.join(path), &place).is_ok();
@@ -140,7 +147,8 @@ fn remove_site(folder: &Path) {
         let _ = fs::remove_dir(folder.join(inner));
     }
     // The list goes last: a run that is killed here leaves remains that are still known as such.
-    let only_list = fs::read_dir(folder).is_ok_and(|entries| entries.flatten().all(|entry| entry.file_name() == LIST));
+    let only_list =
+        fs::read_dir(folder).is_ok_and(|entries| entries.flatten().all(|entry| entry.file_name() == LIST));
     if only_list {
         let _ = fs::remove_file(folder.join(LIST));
         let _ = fs::remove_dir(folder);
@@ -150,7 +158,9 @@ fn remove_site(folder: &Path) {
 /// Paths stay below the folder.
 fn check_paths(site: &Site) -> Result<()> {
     for path in site.files.keys() {
-        let fits = path.split('/').all(|name| !matches!(name, "" | "." | "..") && !name.contains(['\\', '\n', '\0']));
+        let fits = path
+            .split('/')
+            .all(|name| !matches!(name, "" | "." | "..") && !name.contains(['\\', '\n', '\0']));
         if !fits || path == LIST {
             bail!("`{path}` cannot be the path of a file of a site");
         }

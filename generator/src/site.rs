@@ -18,10 +18,14 @@ pub fn asset_path(name: &str, bytes: &[u8]) -> String {
     let digits: String = hash[..4].iter().map(|byte| format!("{byte:02x}")).collect();
     // Letters, figures, hyphens and low lines alone, so that the name needs no escape in a link.
     let plain = |text: &str| -> String {
-        text.chars().map(|c| if c.is_ascii_alphanumeric() || c == '_' { c.to_ascii_lowercase() } else { '-' }).collect()
+        text.chars()
+            .map(|c| if c.is_ascii_alphanumeric() || c == '_' { c.to_ascii_lowercase() } else { '-' })
+            .collect()
     };
     match name.rsplit_once('.') {
-        Some((stem, ending)) if !stem.is_empty() => format!("assets/{}-{digits}.{}", plain(stem), plain(ending)),
+        Some((stem, ending)) if !stem.is_empty() => {
+            format!("assets/{}-{digits}.{}", plain(stem), plain(ending))
+        }
         _ => format!("assets/{}-{digits}", plain(name)),
     }
 }

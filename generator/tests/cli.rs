@@ -45,7 +45,8 @@ fn site_makes_a_site_and_says_how_to_open_it() {
     assert_eq!(status, 0);
     assert!(out.contains("Nothing has changed; nothing was written."), "{out}");
 
-    fs::write(folder.path().join("content/10-first.md"), LESSON.replace("Text.", "Other text.")).expect("written");
+    fs::write(folder.path().join("content/10-first.md"), LESSON.replace("Text.", "Other text."))
+        .expect("written");
     let (status, out, _) = run(folder.path(), &["site"]);
     assert_eq!(status, 0);
     assert!(out.contains("1 file new or changed."), "{out}");
@@ -60,8 +61,14 @@ fn errors_publish_nothing_and_keep_the_old_site() {
         .expect("written");
     let (status, out, errors) = run(folder.path(), &["site"]);
     assert_eq!((status, out.as_str()), (1, ""));
-    assert!(errors.contains("error[raw-html]") && errors.contains("error[dead-link]"), "all at once: {errors}");
-    assert!(errors.ends_with("2 errors: nothing was published; the site in `site` is as it was.\n"), "{errors}");
+    assert!(
+        errors.contains("error[raw-html]") && errors.contains("error[dead-link]"),
+        "all at once: {errors}"
+    );
+    assert!(
+        errors.ends_with("2 errors: nothing was published; the site in `site` is as it was.\n"),
+        "{errors}"
+    );
     assert_eq!(fs::read(folder.path().join("site/first.html")).expect("there"), before);
 }
 
@@ -200,7 +207,8 @@ fn work_reads_at_eighty_columns() {
 #[test]
 fn work_takes_units_and_gives_json() {
     let folder = tempfile::tempdir().expect("a folder");
-    let set = ["--set", "run_out_m=6 ft", "--set", "current_a=180A", "--set", "conductor_size=AWG 2", "--json"];
+    let set =
+        ["--set", "run_out_m=6 ft", "--set", "current_a=180A", "--set", "conductor_size=AWG 2", "--json"];
     let (status, out, errors) = run(folder.path(), &[&["work", "voltage-drop"][..], &set].concat());
     assert_eq!((status, errors.as_str()), (0, ""));
     let report: serde_json::Value = serde_json::from_str(&out).expect("JSON");
@@ -208,7 +216,7 @@ fn work_takes_units_and_gives_json() {
     assert_eq!(report["inputs"]["conductor_size"], "AWG 2");
     assert_eq!(report["inputs"]["current_a"], 180.0);
     // 6 ft as the unit is defined.
-    assert_eq!(report["inputs"]["run_out_m"].as_f64().expect("a number"), 6.0 * 0.3048);
+    assert_eq!(report["inputs"]["run_out_m"].as_f64().expect("a number"), 1.8288);
     let drop = &report["outputs"]["drop_v"];
     assert!(drop["value"].is_f64() && drop["unit"] == "V" && drop.get("uncertainty").is_some(), "{drop}");
     assert!(report["outputs"]["smallest_size"]["value"].is_string());
@@ -227,8 +235,18 @@ fn work_takes_units_and_gives_json() {
 fn work_tells_everything_that_is_wrong_at_once() {
     let folder = tempfile::tempdir().expect("a folder");
     let set = [
-        "--set", "curent_a=3", "--set", "run_out_m=-3", "--set", "run_return_m=5 furlongs", "--set", "joint_count=1,250",
-        "--set", "current_a=NaN", "--set", "nonsense",
+        "--set",
+        "curent_a=3",
+        "--set",
+        "run_out_m=-3",
+        "--set",
+        "run_return_m=5 furlongs",
+        "--set",
+        "joint_count=1,250",
+        "--set",
+        "current_a=NaN",
+        "--set",
+        "nonsense",
     ];
     let (status, out, errors) = run(folder.path(), &[&["work", "voltage-drop", "--json"][..], &set].concat());
     assert_eq!((status, out.as_str()), (2, ""));

@@ -22,7 +22,8 @@ const MARK: &str = "`````";
 const COURSE: &str = "title = \"Test course\"\nsummary = \"For tests.\"\nschool = \"No school\"\nauthor = \"Nobody\"\n\
                       edition = \"1\"\n";
 
-const HEAD: &str = "```lesson\ntitle = \"Test\"\nsummary = \"A test.\"\nminutes = 5\noutcomes = [\"Test.\"]\n```\n\n";
+const HEAD: &str =
+    "```lesson\ntitle = \"Test\"\nsummary = \"A test.\"\nminutes = 5\noutcomes = [\"Test.\"]\n```\n\n";
 
 /// These come from bytes on a disk; the reader of folders has its own tests.
 const ON_DISK: &[&str] = &["unreadable", "too-large", "link-out-of-course", "not-utf-8"];
@@ -50,7 +51,13 @@ fn every_case_finds_what_it_says() {
             count += 1;
             let found = run(&case.files);
             if found != case.expected {
-                let _ = writeln!(failures, "{}: {}\n{}", path.display(), case.name, difference(&case.expected, &found));
+                let _ = writeln!(
+                    failures,
+                    "{}: {}\n{}",
+                    path.display(),
+                    case.name,
+                    difference(&case.expected, &found)
+                );
                 lines.splice(case.lines.0..case.lines.1, found.lines().map(str::to_owned));
             }
         }
@@ -71,8 +78,11 @@ fn every_code_has_a_case() {
             told.extend(codes.map(str::to_owned));
         }
     }
-    let missing: Vec<_> =
-        CODES.iter().map(|(code, _)| *code).filter(|code| !told.contains(*code) && !ON_DISK.contains(code)).collect();
+    let missing: Vec<_> = CODES
+        .iter()
+        .map(|(code, _)| *code)
+        .filter(|code| !told.contains(*code) && !ON_DISK.contains(code))
+        .collect();
     assert_eq!(missing, [""; 0], "codes without a case");
 }
 
@@ -215,7 +225,8 @@ fn words(finding: &Finding, sources: &SourceSet) -> String {
     out.push('\n');
     let labels = finding.place.iter().map(|label| ("at", label));
     for (word, label) in labels.chain(finding.others.iter().map(|label| ("also at", label))) {
-        let text = sources.text(label.span.file).map_or("", |text| &text.text[label.span.start..label.span.end]);
+        let text =
+            sources.text(label.span.file).map_or("", |text| &text.text[label.span.start..label.span.end]);
         let text = text.lines().next().unwrap_or_default();
         let _ = writeln!(out, "    {word} `{text}`: {}", label.text);
     }

@@ -4,18 +4,18 @@ use std::path::Path;
 use std::time::Instant;
 
 use anyhow::{Context, Result, ensure};
-use fieldcoil_tests::browser::{Chromium, shared};
+use fieldcoil_tests::browser::Chromium;
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::server::Server;
 use fieldcoil_tests::site::Built;
 use fieldcoil_tests::{pack, repository};
 
-/// Times are the median of so many runs.
+/// Times are taken so many times.
 const RUNS: usize = 10;
 
 fn main() -> Result<()> {
     let site = Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures"))?;
-    println!("{:<66} {:>12} {:>12}", "what", "figure", "budget");
+    println!("{:<62} {:>20} {:>9}", "what", "figure", "budget");
     sizes(&site)?;
     first_result(&site)?;
     making_the_site()?;
@@ -23,7 +23,7 @@ fn main() -> Result<()> {
 }
 
 fn row(what: &str, figure: &str, budget: &str) {
-    println!("{what:<66} {figure:>12} {budget:>12}");
+    println!("{what:<62} {figure:>20} {budget:>9}");
 }
 
 fn sizes(site: &Built) -> Result<()> {
@@ -57,25 +57,21 @@ addEventListener('DOMContentLoaded', () => { window.contentLoaded = performance.
 ";
 
 fn first_result(site: &Built) -> Result<()> {
-    let mut browser = shared();
+    let mut browser = Chromium::start_unlogged()?;
     browser.before_every_page(WATCH)?;
+    let server = Server::start(&site.folder, "/shop/course/")?;
     for name in ["voltage-drop", "expected-draw", "bench-verdict"] {
         let page = site.page_with(&format!("data-calculator=\"{name}\""));
         let bare = bare_copy(site, page)?;
-        let server = Server::start(&site.folder, "/shop/course/")?;
         for (way, base) in [("http", server.address.clone()), ("file", site.file_address(""))] {
-            let live = median(|| stopwatch(&mut browser, &format!("{base}{page}"), "firstResult"))?;
-            let plain = median(|| stopwatch(&mut browser, &format!("{base}{bare}"), "contentLoaded"))?;
-            row(
-                &format!("{name}, {way}: navigation to first live result"),
-                &format!("{live:.0} ms"),
-                "200 ms",
-            );
-            row(
-                &format!("{name}, {way}: the page without calculators, content loaded"),
-                &format!("{plain:.0} ms"),
-                "",
-            );
+            let (mut live, mut plain) = (Vec::new(), Vec::new());
+            // One after the other, so that whatever else the machine does falls on both alike.
+            for _ in 0..RUNS {
+                live.push(stopwatch(&mut browser, &format!("{base}{page}"), "firstResult")?);
+                plain.push(stopwatch(&mut browser, &format!("{base}{bare}"), "contentLoaded")?);
+            }
+            row(&format!("{name}, {way}: navigation to first live result"), &times(&mut live), "200 ms");
+            row(&format!("{name}, {way}: the page without calculators, loaded"), &times(&mut plain), "");
         }
     }
     Ok(())
@@ -108,20 +104,22 @@ fn without(text: &str, start: &str, end: &str) -> String {
 fn making_the_site() -> Result<()> {
     let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures-site").display().to_string();
     run(&["site", "content", "--out", &out]);
-    let time = median(|| {
+    let mut all = Vec::new();
+    for _ in 0..RUNS {
         // Into an empty place, where every file has to be written.
         std::fs::remove_dir_all(&out)?;
         let start = Instant::now();
         let said = run(&["site", "content", "--out", &out]);
         ensure!(said.status == 0, "the default course does not build: {}", said.errors);
-        Ok(start.elapsed().as_secs_f64() * 1000.0)
-    })?;
-    row("fieldcoil site, default course", &format!("{time:.0} ms"), "500 ms");
+        all.push(start.elapsed().as_secs_f64() * 1000.0);
+    }
+    row("fieldcoil site, default course", &times(&mut all), "500 ms");
     Ok(())
 }
 
-fn median(mut run: impl FnMut() -> Result<f64>) -> Result<f64> {
-    let mut times = (0..RUNS).map(|_| run()).collect::<Result<Vec<f64>>>()?;
+/// The median, and the best, which is nearest to what the machine can do.
+fn times(times: &mut [f64]) -> String {
     times.sort_by(f64::total_cmp);
-    Ok((times[RUNS / 2 - 1] + times[RUNS / 2]) / 2.0)
+    let median = (times[RUNS / 2 - 1] + times[RUNS / 2]) / 2.0;
+    format!("{median:.0} ms (best {:.0})", times[0])
 }

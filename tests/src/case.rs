@@ -206,7 +206,10 @@ fn law(name: &str, given: &Given<'_>) -> Result<f64> {
     Ok(match name {
         "gauge-diameter" => gauge_diameter_mm(given.gauge()?),
         "gauge-area" => gauge_area(given.gauge()?).0,
-        "gauge-circular-mils" => (gauge_diameter_mm(given.gauge()?) / 0.0254).powi(2),
+        "gauge-circular-mils" => {
+            let mils = gauge_diameter_mm(given.gauge()?) / 0.0254;
+            mils * mils
+        }
         "resistivity" => given.metal()?.resistivity().0,
         "conductivity" => 1.0 / given.metal()?.resistivity().0,
         "resistance-ratio" => temperature_ratio(

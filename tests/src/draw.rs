@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use fieldcoil_calc::calculator::{Calculator, Choice, Field, Kind, NumberField};
 use fieldcoil_calc::input::Inputs;
-use fieldcoil_calc::number::split_unit;
+use fieldcoil_calc::number::{figures, split_unit};
 use fieldcoil_calc::refusal::{FieldRefusal, Refusal};
 use fieldcoil_calc::report::Report;
 use serde_json::{Value, json};
@@ -34,7 +34,7 @@ impl Dice {
         let mut bits = self.0;
         bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (bits ^ (bits >> 31)) as f64 / 2f64.powi(64)
+        ((bits ^ (bits >> 31)) >> 11) as f64 / (1u64 << 53) as f64
     }
 }
 
@@ -174,7 +174,10 @@ fn base_value(number: &NumberField, dice: &mut Dice) -> f64 {
     let anywhere = number.minimum + dice.unit() * (number.maximum - number.minimum);
     let value = match number.start {
         Some(start) if start > 0.0 && dice.percent(70) => start * (0.25 + 2.0 * dice.unit()),
-        _ if dice.percent(50) => number.minimum + dice.unit().powi(4) * (number.maximum - number.minimum),
+        _ if dice.percent(50) => {
+            let part = dice.unit() * dice.unit() * dice.unit() * dice.unit();
+            number.minimum + part * (number.maximum - number.minimum)
+        }
         _ => anywhere,
     };
     let value = value.clamp(number.minimum, number.maximum);
@@ -183,12 +186,8 @@ fn base_value(number: &NumberField, dice: &mut Dice) -> f64 {
 
 /// Two to six figures, with a point or a comma.
 fn digits(value: f64, dice: &mut Dice) -> String {
-    if value.fract() == 0.0 && value.abs() < 1e6 {
-        return format!("{value}");
-    }
-    let figures = 2 + dice.below(5) as i32;
-    let decimals = (figures - 1 - value.abs().max(1e-9).log10().floor() as i32).clamp(0, 12) as usize;
-    let text = format!("{value:.decimals$}");
+    let text = figures(value, 2 + dice.below(5));
+    let decimals = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
     // Three decimals after a comma could part thousands, which the library refuses and another test types.
     if dice.percent(15) && decimals != 3 { text.replace('.', ",") } else { text }
 }

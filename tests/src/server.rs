@@ -2,7 +2,7 @@
 
 use std::io::{BufRead, BufReader, Write};
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use anyhow::Result;
@@ -40,6 +40,7 @@ impl Server {
 }
 
 fn converse(stream: TcpStream, folder: &Path, path: &str, log: &Mutex<Vec<String>>) -> Result<()> {
+    stream.set_nodelay(true)?;
     let mut reader = BufReader::new(stream.try_clone()?);
     let mut stream = stream;
     loop {
@@ -65,16 +66,14 @@ fn converse(stream: TcpStream, folder: &Path, path: &str, log: &Mutex<Vec<String
                     ("404 Not Found", b"not here".to_vec(), "text/plain")
                 }
             };
-        write!(
-            stream,
-            "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n\r\n",
-            body.len()
-        )?;
-        stream.write_all(&body)?;
+        let length = body.len();
+        let head = format!("HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {length}\r\n\r\n");
+        // In one piece: head and body apart would wait for each other's acknowledgement.
+        stream.write_all(&[head.into_bytes(), body].concat())?;
     }
 }
 
-fn kind(file: &PathBuf) -> &'static str {
+fn kind(file: &Path) -> &'static str {
     match file.extension().and_then(|ending| ending.to_str()) {
         Some("html") => "text/html; charset=utf-8",
         Some("css") => "text/css",

@@ -70,11 +70,11 @@ const FIELDS: &[Field] = &[
         label: "Make-up of a metric size",
         symbol: "",
         group: "Conductor",
-        help: "Fine strands (flexible) or coarse strands. A gauge or a typed area does not use it.",
+        help: "Class 5 has fine strands, class 2 coarse ones. A gauge or a typed area does not use it.",
         kind: Kind::Choice(ChoiceField {
             options: &[
-                Choice::new("class 5", "Flexible, fine strands (class 5)"),
-                Choice::new("class 2", "Stranded, coarse strands (class 2)"),
+                Choice::new("class 5", "Class 5, flexible"),
+                Choice::new("class 2", "Class 2, stranded"),
             ],
             start: "class 5",
             other: None,

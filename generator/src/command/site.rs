@@ -45,13 +45,14 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         site.files.len(),
         begun.elapsed().as_secs_f64()
     )?;
-    match published {
-        Change::Nothing => writeln!(out, "Nothing has changed; nothing was written.")?,
-        Change::Files { written, removed: 0 } => writeln!(out, "{} new or changed.", counted_words(written, "file"))?,
+    let changed = match published {
+        Change::Nothing => "Nothing has changed; nothing was written".to_owned(),
+        Change::Files { written, removed: 0 } => format!("{} new or changed", counted_words(written, "file")),
         Change::Files { written, removed } => {
-            writeln!(out, "{} new or changed, {removed} gone.", counted_words(written, "file"))?;
+            format!("{} new or changed, {removed} gone", counted_words(written, "file"))
         }
-    }
+    };
+    writeln!(out, "{changed}.")?;
     let index = fs::canonicalize(options.out.join("index.html")).context("the site has no first page")?;
     writeln!(out, "Open it: {}", index.display())?;
     Ok(Outcome::Fine)

@@ -27,7 +27,11 @@ pub fn run(options: &WorkOptions) -> Result<Outcome> {
         let hint = nearest(name, names.iter().copied())
             .map(|name| format!(" Did you mean `{name}`?"))
             .unwrap_or_default();
-        return refuse(&[format!("There is no calculator `{}`.{hint} There are {}.", shown(name), names.join(", "))]);
+        return refuse(&[format!(
+            "There is no calculator `{}`.{hint} There are {}.",
+            shown(name),
+            names.join(", ")
+        )]);
     };
     if options.fields {
         write!(out, "{}", text::fields(calculator))?;
@@ -57,7 +61,8 @@ fn inputs(calculator: &'static Calculator, set: &[String]) -> Result<Inputs, Vec
         let name = name.trim();
         if calculator.field(name).is_none() {
             let names = calculator.fields.iter().map(|field| field.name);
-            let hint = nearest(name, names).map(|name| format!(" Did you mean `{name}`?")).unwrap_or_default();
+            let hint =
+                nearest(name, names).map(|name| format!(" Did you mean `{name}`?")).unwrap_or_default();
             problems.push(format!(
                 "{} has no field `{}`.{hint} `fieldcoil work {} --fields` lists them.",
                 calculator.title,

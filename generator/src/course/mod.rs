@@ -7,7 +7,10 @@ mod lesson;
 mod worksheet;
 
 pub use hookup::{Action, Bench, Hookup, HookupStep, Part, Phase};
-pub use lesson::{CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue, plain_text};
+pub use lesson::{
+    CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,
+    plain_text,
+};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.

@@ -112,8 +112,17 @@ mod tests {
 
     /// Codes that the sources report: the texts after the calls and fields that take one.
     fn used() -> BTreeSet<String> {
-        let before =
-            ["error(", "warning(", "hint(", "of_course(", "at_step(", "at_end(", "once(", "code: ", "Finding::error("];
+        let before = [
+            "error(",
+            "warning(",
+            "hint(",
+            "of_course(",
+            "at_step(",
+            "at_end(",
+            "once(",
+            "code: ",
+            "Finding::error(",
+        ];
         let mut used = BTreeSet::new();
         let sources = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
         for entry in walkdir::WalkDir::new(sources) {
@@ -122,13 +131,14 @@ mod tests {
                 continue;
             }
             let text = std::fs::read_to_string(entry.path()).expect("text");
-            let text = text.split("#[cfg(test)]").next().unwrap_or_default();
+            let text = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default();
             for start in before {
                 for (at, _) in text.match_indices(start) {
                     let rest = text[at + start.len()..].trim_start();
                     let code = rest.strip_prefix('"').and_then(|rest| rest.split('"').next());
                     let is_code = |code: &str| {
-                        code.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-')
+                        code.bytes()
+                            .all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-')
                     };
                     used.extend(code.filter(|code| !code.is_empty() && is_code(code)).map(str::to_owned));
                 }

@@ -1,6 +1,8 @@
 //! What is wrong with a course, as data: each finding with its place, its cause and what to do.
 
-use crate::source::{SourceSet, Span};
+use std::collections::BTreeMap;
+
+use crate::source::{FileId, Span};
 
 pub mod code;
 pub mod nearest;
@@ -56,23 +58,45 @@ pub struct Label {
 
 impl Finding {
     /// An error at a place.
-    pub fn error(code: &'static str, message: impl Into<String>, span: Span, label: impl Into<String>) -> Self {
+    pub fn error(
+        code: &'static str,
+        message: impl Into<String>,
+        span: Span,
+        label: impl Into<String>,
+    ) -> Self {
         Finding::at(code, Severity::Error, message, span, label)
     }
 
     /// A warning at a place.
-    pub fn warning(code: &'static str, message: impl Into<String>, span: Span, label: impl Into<String>) -> Self {
+    pub fn warning(
+        code: &'static str,
+        message: impl Into<String>,
+        span: Span,
+        label: impl Into<String>,
+    ) -> Self {
         Finding::at(code, Severity::Warning, message, span, label)
     }
 
     /// A hint at a place.
-    pub fn hint(code: &'static str, message: impl Into<String>, span: Span, label: impl Into<String>) -> Self {
+    pub fn hint(
+        code: &'static str,
+        message: impl Into<String>,
+        span: Span,
+        label: impl Into<String>,
+    ) -> Self {
         Finding::at(code, Severity::Hint, message, span, label)
     }
 
     /// An error about the course as a whole.
     pub fn of_course(code: &'static str, message: impl Into<String>) -> Self {
-        Finding { code, severity: Severity::Error, message: message.into(), place: None, others: vec![], help: vec![] }
+        Finding {
+            code,
+            severity: Severity::Error,
+            message: message.into(),
+            place: None,
+            others: vec![],
+            help: vec![],
+        }
     }
 
     /// A warning about the course as a whole.
@@ -117,15 +141,40 @@ impl Finding {
     }
 }
 
-/// Sorts by file and place, findings about the course as a whole first.
-pub fn sort(findings: &mut [Finding], sources: &SourceSet) {
-    let key = |finding: &Finding| {
-        finding.place.as_ref().map(|label| {
-            let path = sources.text(label.span.file).map_or("", |text| text.path.as_str());
-            (path.to_owned(), label.span.start, label.span.end)
-        })
-    };
-    findings.sort_by_cached_key(|finding| (key(finding), finding.severity, finding.code, finding.message.clone()));
+/// Sorts by file and place, findings about the course as a whole first. Files are numbered in the order of their paths.
+pub fn sort(findings: &mut [Finding]) {
+    fn key(finding: &Finding) -> (Option<Span>, Severity, &'static str, &str) {
+        (finding.place.as_ref().map(|label| label.span), finding.severity, finding.code, &finding.message)
+    }
+    findings.sort_by(|one, other| key(one).cmp(&key(other)));
+}
+
+/// How many findings of one kind are kept for one file: what is wrong a hundred times is mended as one thing.
+const OF_A_KIND: usize = 50;
+
+/// Leaves out what is one more of the same in the same file, and says how many at the last that stays.
+///
+/// A file that is no lesson at all, but has the name of one, can have half a million findings.
+pub fn leave_out_repeats(findings: Vec<Finding>) -> Vec<Finding> {
+    let mut kept: Vec<Finding> = Vec::new();
+    let mut counts: BTreeMap<(FileId, &'static str), (usize, usize)> = BTreeMap::new();
+    for finding in findings {
+        let Some(file) = finding.place.as_ref().map(|label| label.span.file) else {
+            kept.push(finding);
+            continue;
+        };
+        let (count, last) = counts.entry((file, finding.code)).or_insert((0, 0));
+        *count += 1;
+        if *count <= OF_A_KIND {
+            *last = kept.len();
+            kept.push(finding);
+        }
+    }
+    for (count, last) in counts.into_values().filter(|(count, _)| *count > OF_A_KIND) {
+        let more = count - OF_A_KIND;
+        kept[last].help.push(format!("{more} more of this kind in this file are not shown"));
+    }
+    kept
 }
 
 /// Text out of a lesson as a message shows it: one line, not too long.
@@ -137,4 +186,27 @@ pub fn shown(text: &str) -> String {
         out.push('…');
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_a_hundred_times_is_told_fifty_times() {
+        let at = |code, file| Finding::error(code, "x", Span::new(FileId(file), 0..1), "");
+        let mut findings: Vec<Finding> = (0..100).map(|_| at("toml", 0)).collect();
+        findings.push(at("toml", 1));
+        findings.push(at("formula", 0));
+        let kept = leave_out_repeats(findings);
+        assert_eq!(kept.len(), 52);
+        assert_eq!(kept[49].help, ["50 more of this kind in this file are not shown"]);
+        assert!(kept[51].help.is_empty());
+    }
+
+    #[test]
+    fn text_of_others_is_one_short_line_in_a_message() {
+        assert_eq!(shown("a\nb"), "a b");
+        assert_eq!(shown(&"x".repeat(100)), format!("{}…", "x".repeat(60)));
+    }
 }

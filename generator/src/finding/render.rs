@@ -79,12 +79,13 @@ pub fn as_json(findings: &[Finding], sources: &SourceSet, folder: &str) -> Strin
 /// `4 errors and 1 warning`, or nothing when there is neither.
 pub fn count_words(findings: &[Finding]) -> String {
     let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
-    let words: Vec<String> = [(Severity::Error, "error"), (Severity::Warning, "warning"), (Severity::Hint, "hint")]
-        .into_iter()
-        .map(|(severity, word)| (count(severity), word))
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, word)| format!("{count} {word}{}", if count == 1 { "" } else { "s" }))
-        .collect();
+    let words: Vec<String> =
+        [(Severity::Error, "error"), (Severity::Warning, "warning"), (Severity::Hint, "hint")]
+            .into_iter()
+            .map(|(severity, word)| (count(severity), word))
+            .filter(|(count, _)| *count > 0)
+            .map(|(count, word)| format!("{count} {word}{}", if count == 1 { "" } else { "s" }))
+            .collect();
     words.join(" and ")
 }
 
@@ -130,7 +131,11 @@ fn snippets<'f>(finding: &'f Finding, sources: &'f SourceSet, folder: &str) -> V
 }
 
 /// The lines from the first place to the last, with the places underlined.
-fn snippet<'f>(source: &'f SourceText, folder: &str, labels: &[(AnnotationKind, &'f Label)]) -> Vec<Element<'f>> {
+fn snippet<'f>(
+    source: &'f SourceText,
+    folder: &str,
+    labels: &[(AnnotationKind, &'f Label)],
+) -> Vec<Element<'f>> {
     let text = source.text.as_str();
     let ranges: Vec<(usize, usize)> = labels.iter().map(|(_, label)| inside(source, label.span)).collect();
     let first = ranges.iter().map(|range| range.0).min().unwrap_or(0);
@@ -138,10 +143,12 @@ fn snippet<'f>(source: &'f SourceText, folder: &str, labels: &[(AnnotationKind, 
     // Only these lines go to the renderer, which reads all it is given; of a very long line only what is near.
     let from = text[..first].rfind('\n').map_or(0, |at| at + 1);
     let to = text[last..].find('\n').map_or(text.len(), |at| last + at);
-    let near = text.floor_char_boundary(first.saturating_sub(LONG_LINE))..text.ceil_char_boundary(last + LONG_LINE);
+    let near =
+        text.floor_char_boundary(first.saturating_sub(LONG_LINE))..text.ceil_char_boundary(last + LONG_LINE);
     let window = from.max(near.start)..to.min(near.end);
     let path = path(folder, &source.path);
-    let mut snippet = Snippet::source(&text[window.clone()]).line_start(text[..from].matches('\n').count() + 1);
+    let mut snippet =
+        Snippet::source(&text[window.clone()]).line_start(text[..from].matches('\n').count() + 1);
     let mut elements = Vec::new();
     if window.start == from {
         snippet = snippet.path(path);
@@ -187,7 +194,8 @@ mod tests {
     use crate::source::FileId;
 
     fn sources(texts: &[(&str, &str)]) -> SourceSet {
-        let text = |(path, text): &(&str, &str)| SourceText { path: (*path).to_owned(), text: (*text).to_owned() };
+        let text =
+            |(path, text): &(&str, &str)| SourceText { path: (*path).to_owned(), text: (*text).to_owned() };
         SourceSet { texts: texts.iter().map(text).collect(), assets: Vec::new() }
     }
 
@@ -215,7 +223,10 @@ error[dead-link]: there is no `x`
   |
   = help: do this";
         assert_eq!(for_people(&finding, &sources, "content", false), wanted);
-        assert_eq!(in_one_line(&finding, &sources, "content"), "content/a.md:2:5: error[dead-link]: there is no `x`");
+        assert_eq!(
+            in_one_line(&finding, &sources, "content"),
+            "content/a.md:2:5: error[dead-link]: there is no `x`"
+        );
     }
 
     #[test]
@@ -233,8 +244,8 @@ error[dead-link]: there is no `x`
     #[test]
     fn spans_that_fit_badly_are_shown_all_the_same() {
         let sources = sources(&[("a.md", "ü\n\nx")]);
-        for range in [0..1, 1..2, 0..99, 99..99, 2..4, 5..5, 4..3] {
-            let finding = Finding::error("toml", "x", Span { file: FileId(0), start: range.start, end: range.end }, "");
+        for (start, end) in [(0, 1), (1, 2), (0, 99), (99, 99), (2, 4), (5, 5), (4, 3)] {
+            let finding = Finding::error("toml", "x", Span { file: FileId(0), start, end }, "");
             assert!(for_people(&finding, &sources, "", false).contains("a.md"));
         }
         let lost = Finding::error("toml", "x", span(7, 0..1), "");

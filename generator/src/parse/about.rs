@@ -37,7 +37,8 @@ fn checked_language(tag: Spanned<String>, found: &mut Vec<Finding>) -> Option<St
     let first = parts.next().unwrap_or_default();
     let fits = matches!(first.len(), 2..=3)
         && first.bytes().all(|byte| byte.is_ascii_alphabetic())
-        && parts.all(|part| matches!(part.len(), 1..=8) && part.bytes().all(|byte| byte.is_ascii_alphanumeric()));
+        && parts
+            .all(|part| matches!(part.len(), 1..=8) && part.bytes().all(|byte| byte.is_ascii_alphanumeric()));
     if !fits {
         let message = format!("`{}` is no name of a language", shown(&tag.value));
         found.push(

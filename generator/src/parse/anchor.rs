@@ -8,7 +8,18 @@ use fieldcoil_calc::catalog::CATALOG;
 const BLOCKS: &[&str] = &["figure", "footnote", "hookup", "note", "worksheet"];
 
 /// Anchors that the page around a lesson uses.
-const PAGE: &[&str] = &["content", "footer", "header", "main", "sheet", "stations", "title", "title-block", "top"];
+const PAGE: &[&str] = &[
+    "cautions",
+    "content",
+    "main",
+    "notes",
+    "on-this-sheet",
+    "outcomes",
+    "sheet",
+    "stations",
+    "title-block",
+    "top",
+];
 
 /// The anchors of one lesson.
 #[derive(Debug, Default)]
@@ -102,11 +113,28 @@ mod tests {
     #[test]
     fn anchors_are_readable_and_unique() {
         let mut anchors = Anchors::default();
-        let texts = ["The free-spin test", "Joints", "Joints", "Joints 2", "Joints", "?!", "Ω и 電", "Hookup 1 title", "Main"];
+        let texts = [
+            "The free-spin test",
+            "Joints",
+            "Joints",
+            "Joints 2",
+            "Joints",
+            "?!",
+            "Ω и 電",
+            "Hookup 1 title",
+            "Main",
+        ];
         let given: Vec<_> = texts.iter().map(|text| anchors.of_heading(text)).collect();
         let wanted = [
-            "the-free-spin-test", "joints", "joints-2", "joints-2-2", "joints-3", "section", "ω-и-電",
-            "on-hookup-1-title", "on-main",
+            "the-free-spin-test",
+            "joints",
+            "joints-2",
+            "joints-2-2",
+            "joints-3",
+            "section",
+            "ω-и-電",
+            "on-hookup-1-title",
+            "on-main",
         ];
         assert_eq!(given, wanted);
         assert_eq!(anchors.of_block("hookup"), "hookup-1");

@@ -8,8 +8,9 @@ use math_core::{LatexToMathML, MathCoreConfig, MathDisplay};
 use roxmltree::{Document, Node};
 
 /// A converter is made when the first formula of a course is met: courses without one do not pay for it.
-static CONVERTER: LazyLock<LatexToMathML> =
-    LazyLock::new(|| LatexToMathML::new(MathCoreConfig::default()).expect("no macros are defined that could fail"));
+static CONVERTER: LazyLock<LatexToMathML> = LazyLock::new(|| {
+    LatexToMathML::new(MathCoreConfig::default()).expect("no macros are defined that could fail")
+});
 
 /// Commands and opening braces in a formula that is worked on the stack of its caller, and in the largest one that is
 /// worked at all. The converter calls itself for each level of nesting, and a formula can nest with each of these.
@@ -45,9 +46,8 @@ pub fn mathml(latex: &str, display: bool) -> Result<String, Problem> {
         }),
         _ => Err(problem("is too large; part it into smaller ones", latex)),
     };
-    fit_for_page(&result?).ok_or_else(|| {
-        problem("uses colours, sizes or signs that formulas of this site cannot show", latex)
-    })
+    fit_for_page(&result?)
+        .ok_or_else(|| problem("uses colours, sizes or signs that formulas of this site cannot show", latex))
 }
 
 fn convert(latex: &str, display: MathDisplay) -> Result<String, Problem> {
@@ -71,15 +71,64 @@ fn problem(message: &str, latex: &str) -> Problem {
 /// Elements that may stand in a formula. The converter is not asked to keep others out: version 0.7 lets
 /// `\operatorname{<i>}` through as it is.
 const ELEMENTS: &[&str] = &[
-    "math", "menclose", "mfrac", "mi", "mmultiscripts", "mn", "mo", "mover", "mpadded", "mphantom", "mprescripts",
-    "mroot", "mrow", "ms", "mspace", "msqrt", "mstyle", "msub", "msubsup", "msup", "mtable", "mtd", "mtext", "mtr",
-    "munder", "munderover", "none",
+    "math",
+    "menclose",
+    "mfrac",
+    "mi",
+    "mmultiscripts",
+    "mn",
+    "mo",
+    "mover",
+    "mpadded",
+    "mphantom",
+    "mprescripts",
+    "mroot",
+    "mrow",
+    "ms",
+    "mspace",
+    "msqrt",
+    "mstyle",
+    "msub",
+    "msubsup",
+    "msup",
+    "mtable",
+    "mtd",
+    "mtext",
+    "mtr",
+    "munder",
+    "munderover",
+    "none",
 ];
 
 const ATTRIBUTES: &[&str] = &[
-    "accent", "accentunder", "class", "columnalign", "columnspan", "depth", "display", "displaystyle", "fence",
-    "form", "height", "largeop", "linethickness", "lspace", "mathvariant", "maxsize", "minsize", "movablelimits",
-    "notation", "rowspan", "rspace", "scriptlevel", "separator", "stretchy", "style", "symmetric", "voffset", "width",
+    "accent",
+    "accentunder",
+    "class",
+    "columnalign",
+    "columnspan",
+    "depth",
+    "display",
+    "displaystyle",
+    "fence",
+    "form",
+    "height",
+    "largeop",
+    "linethickness",
+    "lspace",
+    "mathvariant",
+    "maxsize",
+    "minsize",
+    "movablelimits",
+    "notation",
+    "rowspan",
+    "rspace",
+    "scriptlevel",
+    "separator",
+    "stretchy",
+    "style",
+    "symmetric",
+    "voffset",
+    "width",
 ];
 
 /// The converter's output when nothing but MathML is in it, with styles turned into classes.
@@ -155,8 +204,12 @@ mod tests {
 
     #[test]
     fn alignment_is_a_class() {
-        let html = mathml(r"\begin{aligned} a &= b \\ c &= d \end{aligned}", true).expect("an aligned formula");
-        assert!(html.contains("<mtd class=\"math-right\">") && html.contains("<mtd class=\"math-left\">"), "{html}");
+        let html =
+            mathml(r"\begin{aligned} a &= b \\ c &= d \end{aligned}", true).expect("an aligned formula");
+        assert!(
+            html.contains("<mtd class=\"math-right\">") && html.contains("<mtd class=\"math-left\">"),
+            "{html}"
+        );
         assert!(!html.contains(" style="), "{html}");
     }
 

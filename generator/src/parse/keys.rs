@@ -55,7 +55,8 @@ impl Body<'_> {
         };
         let mut text = self.text.to_owned();
         for _ in 0..SYNTAX_FINDINGS {
-            let finding = Finding::error("toml", slip.message, self.at.span(slip.place), "not understood here");
+            let finding =
+                Finding::error("toml", slip.message, self.at.span(slip.place), "not understood here");
             found.push(finding.help(slip.help));
             slip::blank(&mut text, slip.lines);
             let (table, errors) = DeTable::parse_recoverable(&text);
@@ -107,7 +108,11 @@ impl<'t, 's> Keys<'t, 's> {
     }
 
     /// Text that may be empty: a unit of things that have none.
-    pub fn maybe_empty_text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<Spanned<String>> {
+    pub fn maybe_empty_text(
+        &mut self,
+        key: &'static str,
+        found: &mut Vec<Finding>,
+    ) -> Option<Spanned<String>> {
         match self.table.get(key).map(TomlSpanned::get_ref) {
             Some(DeValue::String(text)) if text.is_empty() => {
                 self.asked.push(key);
@@ -172,7 +177,12 @@ impl<'t, 's> Keys<'t, 's> {
     }
 
     /// A whole number between two bounds, the bounds with it.
-    pub fn whole(&mut self, key: &'static str, accepted: (u32, u32), found: &mut Vec<Finding>) -> Option<u32> {
+    pub fn whole(
+        &mut self,
+        key: &'static str,
+        accepted: (u32, u32),
+        found: &mut Vec<Finding>,
+    ) -> Option<u32> {
         let number = self.number(key, (accepted.0.into(), accepted.1.into()), found)?;
         if number.value.fract() != 0.0 {
             let message = format!("`{key}` is {}; whole numbers are wanted", number.value);
@@ -222,7 +232,12 @@ impl<'t, 's> Keys<'t, 's> {
     }
 
     /// The tables under `[[key]]`, in order; `what` names each in findings.
-    pub fn tables(&mut self, key: &'static str, what: &'static str, found: &mut Vec<Finding>) -> Vec<Keys<'t, 's>> {
+    pub fn tables(
+        &mut self,
+        key: &'static str,
+        what: &'static str,
+        found: &mut Vec<Finding>,
+    ) -> Vec<Keys<'t, 's>> {
         let items: &'t [TomlSpanned<DeValue<'s>>] = match self.take(key) {
             None => return Vec::new(),
             Some((DeValue::Array(array), _)) => array,
@@ -243,7 +258,11 @@ impl<'t, 's> Keys<'t, 's> {
     }
 
     /// The entries of the table `[key]`, in the order written.
-    pub fn entries(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Vec<(Spanned<String>, Found<'t, 's>)> {
+    pub fn entries(
+        &mut self,
+        key: &'static str,
+        found: &mut Vec<Finding>,
+    ) -> Vec<(Spanned<String>, Found<'t, 's>)> {
         let table: &'t DeTable<'s> = match self.take(key) {
             None => return Vec::new(),
             Some((DeValue::Table(table), _)) => table,
@@ -322,14 +341,20 @@ impl<'t, 's> Keys<'t, 's> {
         };
         if let Some(stray) = text.chars().find(|c| c.is_control() && !c.is_whitespace()) {
             let message = format!("character U+{:04X} cannot be shown in a page", stray as u32);
-            found.push(Finding::error("control-character", message, span, "in this text").help("take it out"));
+            found
+                .push(Finding::error("control-character", message, span, "in this text").help("take it out"));
             return None;
         }
         let words: Vec<&str> = text.split_whitespace().collect();
         if words.is_empty() {
             found.push(
-                Finding::error("empty-text", format!("`{key}` is empty"), span, "nothing stands between the quotes")
-                    .help("write something, or take the line out"),
+                Finding::error(
+                    "empty-text",
+                    format!("`{key}` is empty"),
+                    span,
+                    "nothing stands between the quotes",
+                )
+                .help("write something, or take the line out"),
             );
             return None;
         }
@@ -351,7 +376,9 @@ fn wrong_type(key: &str, value: &DeValue, span: Span, wanted: &str, example: &st
     };
     let message = format!("`{}` is {is}; wanted is {wanted}", shown(key));
     let example = example.replace("key", key);
-    found.push(Finding::error("wrong-type", message, span, "of the wrong kind").help(format!("write `{example}`")));
+    found.push(
+        Finding::error("wrong-type", message, span, "of the wrong kind").help(format!("write `{example}`")),
+    );
 }
 
 /// The number that a value is, if it is one; `inf` and `nan` are none.

@@ -38,7 +38,9 @@ pub fn lesson<'s>(file: FileId, path: &str, text: &'s str) -> (Lesson<'s>, Vec<F
         anchors: Anchors::default(),
         found: Vec::new(),
     };
-    for (event, range) in Parser::new_with_broken_link_callback(text, OPTIONS, Some(note_lost)).into_offset_iter() {
+    for (event, range) in
+        Parser::new_with_broken_link_callback(text, OPTIONS, Some(note_lost)).into_offset_iter()
+    {
         walk.event(event, range);
     }
     walk.flush();
@@ -118,12 +120,18 @@ impl<'s> Walk<'s> {
             CodeBlockKind::Indented => String::new(),
         };
         let (first, rest) = info.split_once(char::is_whitespace).unwrap_or((&info, ""));
-        let fence_end = self.text[code.range.clone()].find('\n').map_or(code.range.end, |at| code.range.start + at);
+        let fence_end =
+            self.text[code.range.clone()].find('\n').map_or(code.range.end, |at| code.range.start + at);
         let fence = self.span(code.range.start..fence_end);
         if matches!(code.kind, CodeBlockKind::Fenced(_)) && !is_closed(&self.text[code.range.clone()]) {
             self.found.push(
-                Finding::error("open-fence", "this block is never closed", fence, "all that follows belongs to it")
-                    .help("put a line with the same marks (```) after its last line"),
+                Finding::error(
+                    "open-fence",
+                    "this block is never closed",
+                    fence,
+                    "all that follows belongs to it",
+                )
+                .help("put a line with the same marks (```) after its last line"),
             );
         }
         match course_block::word(first) {
@@ -142,12 +150,22 @@ impl<'s> Walk<'s> {
                 self.course_block(name, block);
             }
             Word::Later(word) => self.found.push(
-                Finding::error("block-not-known-yet", format!("`{word}` blocks are not known yet"), fence, "left out")
-                    .help("this version knows lesson, caution, hookup, calculator and worksheet"),
+                Finding::error(
+                    "block-not-known-yet",
+                    format!("`{word}` blocks are not known yet"),
+                    fence,
+                    "left out",
+                )
+                .help("this version knows lesson, caution, hookup, calculator and worksheet"),
             ),
             Word::Mistyped(word) => self.found.push(
-                Finding::error("unknown-block", format!("there is no `{}` block", shown(first)), fence, "left out")
-                    .help(format!("did you mean `{word}`? A listing takes the name of a language, or none")),
+                Finding::error(
+                    "unknown-block",
+                    format!("there is no `{}` block", shown(first)),
+                    fence,
+                    "left out",
+                )
+                .help(format!("did you mean `{word}`? A listing takes the name of a language, or none")),
             ),
             Word::Listing if self.depth == 0 => {
                 let language = first.to_owned();
@@ -160,32 +178,48 @@ impl<'s> Walk<'s> {
     fn course_block(&mut self, name: Name, block: Block<'s>) {
         if self.depth > 0 {
             self.found.push(
-                Finding::error("nested-block", "a block cannot stand inside a list or a quotation", block.fence, "here")
-                    .help("start its lines at the left margin, and leave an empty line before it"),
+                Finding::error(
+                    "nested-block",
+                    "a block cannot stand inside a list or a quotation",
+                    block.fence,
+                    "here",
+                )
+                .help("start its lines at the left margin, and leave an empty line before it"),
             );
         }
         if name == Name::Lesson {
             self.head_block(block);
-        } else if let Some(piece) = course_block::piece(name, block, &mut self.anchors, &mut self.found) {
-            if self.depth == 0 {
-                self.piece(piece);
-            }
+            return;
+        }
+        let piece = course_block::piece(name, block, &mut self.anchors, &mut self.found);
+        if let Some(piece) = piece.filter(|_| self.depth == 0) {
+            self.piece(piece);
         }
     }
 
     fn head_block(&mut self, block: Block<'s>) {
         if let Some(head) = &self.head {
             self.found.push(
-                Finding::error("second-lesson-block", "a lesson has one `lesson` block", block.fence, "the second")
-                    .also(head.span, "the first")
-                    .help("make it one block, or part the text into two lessons"),
+                Finding::error(
+                    "second-lesson-block",
+                    "a lesson has one `lesson` block",
+                    block.fence,
+                    "the second",
+                )
+                .also(head.span, "the first")
+                .help("make it one block, or part the text into two lessons"),
             );
             return;
         }
         if !self.pieces.is_empty() || !self.prose.is_empty() {
             self.found.push(
-                Finding::error("late-lesson-block", "the `lesson` block is not first", block.fence, "text before it")
-                    .help("move it to the top of the file"),
+                Finding::error(
+                    "late-lesson-block",
+                    "the `lesson` block is not first",
+                    block.fence,
+                    "text before it",
+                )
+                .help("move it to the top of the file"),
             );
         }
         self.head = Some(course_block::head(block, &mut self.found));
@@ -249,7 +283,9 @@ fn is_closed(block: &str) -> bool {
     let mark = if block.starts_with('~') { '~' } else { '`' };
     let fence: String = block.chars().take_while(|c| *c == mark).collect();
     let last = block.trim_end().rsplit('\n').next().unwrap_or_default();
-    block.trim_end().contains('\n') && last.ends_with(&fence) && last.trim_start_matches([' ', '\t', '>']).chars().all(|c| c == mark)
+    block.trim_end().contains('\n')
+        && last.ends_with(&fence)
+        && last.trim_start_matches([' ', '\t', '>']).chars().all(|c| c == mark)
 }
 
 /// Elements in which nothing has a paragraph to itself on the page.

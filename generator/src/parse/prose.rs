@@ -78,8 +78,12 @@ impl<'s> Prose<'s> {
             Event::Start(Tag::FootnoteDefinition(name)) => {
                 if let Some(first) = self.notes.get(name.as_ref()).and_then(|note| note.defined.clone()) {
                     found.push(
-                        Finding::error("second-footnote", format!("footnote `{}` is written twice", shown(&name)),
-                            self.first_line(&range), "the second")
+                        Finding::error(
+                            "second-footnote",
+                            format!("footnote `{}` is written twice", shown(&name)),
+                            self.first_line(&range),
+                            "the second",
+                        )
                         .also(self.first_line(&first), "the first")
                         .help("give one of them another name"),
                     );
@@ -116,7 +120,11 @@ impl<'s> Prose<'s> {
         found: &mut Vec<Finding>,
     ) -> Option<Figure> {
         let inside = self.events.get(self.opened + 1..).unwrap_or_default();
-        if let [(Event::Start(Tag::Image { dest_url, title, .. }), _), alt @ .., (Event::End(TagEnd::Image), place)] = inside
+        if let [
+            (Event::Start(Tag::Image { dest_url, title, .. }), _),
+            alt @ ..,
+            (Event::End(TagEnd::Image), place),
+        ] = inside
             && !alt.iter().any(|(event, _)| matches!(event, Event::End(TagEnd::Image)))
         {
             let span = Span::new(self.file, place.clone());
@@ -160,19 +168,24 @@ impl<'s> Prose<'s> {
         }
         if level == 1 {
             found.push(
-                Finding::error("top-heading", "the title is the only heading of the first level", span, "a second one")
-                    .help("write `##`; the title stands in the `lesson` block"),
+                Finding::error(
+                    "top-heading",
+                    "the title is the only heading of the first level",
+                    span,
+                    "a second one",
+                )
+                .help("write `##`; the title stands in the `lesson` block"),
             );
             level = 2;
         } else if level > last + 1 {
             let message = format!("a heading of level {level} stands under one of level {last}");
-            found.push(
-                Finding::warning("skipped-heading", message, span, "a level is left out")
-                    .help(format!("write `{}`; who listens to the page counts levels", "#".repeat(last as usize + 1))),
-            );
+            found.push(Finding::warning("skipped-heading", message, span, "a level is left out").help(
+                format!("write `{}`; who listens to the page counts levels", "#".repeat(last as usize + 1)),
+            ));
         }
         let id = anchors.of_heading(&text);
-        if let Some((Event::Start(Tag::Heading { level: shown, id: anchor, .. }), _)) = self.events.get_mut(self.opened)
+        if let Some((Event::Start(Tag::Heading { level: shown, id: anchor, .. }), _)) =
+            self.events.get_mut(self.opened)
         {
             *shown = HeadingLevel::try_from(usize::from(level)).unwrap_or(HeadingLevel::H2);
             *anchor = Some(id.clone().into());
@@ -191,8 +204,12 @@ impl<'s> Prose<'s> {
                 continue;
             }
             found.push(
-                Finding::error("unknown-footnote", format!("there is no footnote `{}`", shown(name)),
-                    Span::new(self.file, range.clone()), "shown as plain text")
+                Finding::error(
+                    "unknown-footnote",
+                    format!("there is no footnote `{}`", shown(name)),
+                    Span::new(self.file, range.clone()),
+                    "shown as plain text",
+                )
                 .near(name, self.notes.keys().map(String::as_str))
                 .help(format!("add a line `[{}]: the note`", shown(name))),
             );
@@ -200,15 +217,25 @@ impl<'s> Prose<'s> {
         for (name, note) in &self.notes {
             if let (Some(defined), None) = (&note.defined, &note.marked) {
                 found.push(
-                    Finding::warning("idle-footnote", format!("nothing points to footnote `{}`", shown(name)),
-                        self.first_line(defined), "no mark in the text")
+                    Finding::warning(
+                        "idle-footnote",
+                        format!("nothing points to footnote `{}`", shown(name)),
+                        self.first_line(defined),
+                        "no mark in the text",
+                    )
                     .help(format!("write `[^{}]` where it belongs, or take it out", shown(name))),
                 );
             }
         }
     }
 
-    fn formula(&self, latex: &str, display: bool, range: &Range<usize>, found: &mut Vec<Finding>) -> Event<'s> {
+    fn formula(
+        &self,
+        latex: &str,
+        display: bool,
+        range: &Range<usize>,
+        found: &mut Vec<Finding>,
+    ) -> Event<'s> {
         match formula::mathml(latex, display) {
             Ok(mathml) => Event::InlineHtml(mathml.into()),
             Err(problem) => {
@@ -216,12 +243,18 @@ impl<'s> Prose<'s> {
                 let inner = range.start + marks..range.end.saturating_sub(marks).max(range.start + marks);
                 // In a quotation the text of a formula is not one stretch of the file.
                 let range = match self.text.get(inner.clone()) {
-                    Some(text) if text == latex => inner.start + problem.range.start..inner.start + problem.range.end,
+                    Some(text) if text == latex => {
+                        inner.start + problem.range.start..inner.start + problem.range.end
+                    }
                     _ => range.clone(),
                 };
                 found.push(
-                    Finding::error("formula", format!("this formula {}", problem.message),
-                        Span::new(self.file, range), "here")
+                    Finding::error(
+                        "formula",
+                        format!("this formula {}", problem.message),
+                        Span::new(self.file, range),
+                        "here",
+                    )
                     .help("a `$` that is only a sign of money is written `\\$`"),
                 );
                 Event::Code(latex.to_owned().into())
@@ -242,8 +275,13 @@ impl<'s> Prose<'s> {
         }
         self.html_told = true;
         found.push(
-            Finding::error("raw-html", "HTML in a lesson is refused", self.first_line(range), "left out of the page")
-                .help("say it in Markdown, or with a block; a plain `<` is written `\\<`"),
+            Finding::error(
+                "raw-html",
+                "HTML in a lesson is refused",
+                self.first_line(range),
+                "left out of the page",
+            )
+            .help("say it in Markdown, or with a block; a plain `<` is written `\\<`"),
         );
     }
 

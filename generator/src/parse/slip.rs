@@ -23,7 +23,8 @@ pub fn first(text: &str, errors: &[Error]) -> Option<Slip> {
     let error = errors.iter().min_by_key(|error| start(error))?;
     let message = error.message();
     let at = error.span().unwrap_or(0..0);
-    let at = text.floor_char_boundary(at.start.min(text.len()))..text.ceil_char_boundary(at.end.min(text.len()));
+    let at =
+        text.floor_char_boundary(at.start.min(text.len()))..text.ceil_char_boundary(at.end.min(text.len()));
 
     // A list that is never closed is told at its bracket, not at whatever happens to follow.
     let open = errors.iter().any(|error| error.message().starts_with("unclosed array"));
@@ -36,7 +37,9 @@ pub fn first(text: &str, errors: &[Error]) -> Option<Slip> {
         });
     }
     let (message, help) = match message {
-        "duplicate key" => ("this is given twice".to_owned(), "keep one of the two, or write `[[` … `]]` for each of many"),
+        "duplicate key" => {
+            ("this is given twice".to_owned(), "keep one of the two, or write `[[` … `]]` for each of many")
+        }
         _ => (format!("not TOML: {message}"), help(message)),
     };
     let lines = lines(text, at.clone());
@@ -67,7 +70,8 @@ fn lines(text: &str, place: Range<usize>) -> Range<usize> {
 
 /// Makes a stretch blank; all else keeps its place.
 pub fn blank(text: &mut String, lines: Range<usize>) {
-    let blank: String = text[lines.clone()].bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect();
+    let blank: String =
+        text[lines.clone()].bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect();
     text.replace_range(lines, &blank);
 }
 

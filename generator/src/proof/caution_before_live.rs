@@ -11,7 +11,10 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
         match piece {
             Piece::Caution(_) => warned = true,
             Piece::Hookup(hookup) if !warned => {
-                let Some(step) = hookup.steps.iter().find(|step| step.action.value == Action::Energize) else { continue };
+                let Some(step) = hookup.steps.iter().find(|step| step.action.value == Action::Energize)
+                else {
+                    continue;
+                };
                 found.push(
                     Finding::error("no-caution", "this lesson energizes and has no safety note before", step.action.span,
                         "live from here")

@@ -15,10 +15,16 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
         let parts = [("consequence", caution.consequence.is_empty()), ("avoid", caution.avoid.is_empty())];
         for (key, _) in parts.iter().filter(|(_, missing)| *missing) {
             found.push(
-                Finding::error("caution-part", format!("a {word} note without `{key}`"), caution.span,
-                    format!("`{key}` is missing"))
+                Finding::error(
+                    "caution-part",
+                    format!("a {word} note without `{key}`"),
+                    caution.span,
+                    format!("`{key}` is missing"),
+                )
                 .help(match *key {
-                    "consequence" => "say what happens to a person: `consequence = \"It can crush a finger.\"`",
+                    "consequence" => {
+                        "say what happens to a person: `consequence = \"It can crush a finger.\"`"
+                    }
                     _ => "say how to avoid it: `avoid = [\"Keep hands out of the drive opening.\"]`",
                 }),
             );

@@ -8,8 +8,15 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     // A lesson without a title has no `lesson` block, which is an error of its own.
     if lesson.outcomes.is_empty() && !lesson.title.is_empty() {
         found.push(
-            Finding::warning("no-outcomes", "this lesson has no outcomes", lesson.span, "`outcomes` is missing or empty")
-                .help("say what a student can do afterwards: `outcomes = [\"Hook up a motor in a safe order.\"]`"),
+            Finding::warning(
+                "no-outcomes",
+                "this lesson has no outcomes",
+                lesson.span,
+                "`outcomes` is missing or empty",
+            )
+            .help(
+                "say what a student can do afterwards: `outcomes = [\"Hook up a motor in a safe order.\"]`",
+            ),
         );
     }
 }

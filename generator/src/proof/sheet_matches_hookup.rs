@@ -24,12 +24,19 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     }
     for piece in &lesson.pieces {
         let Piece::Worksheet(worksheet) = piece else { continue };
-        for reading in worksheet.readings.iter().filter(|reading| !read.contains(reading.name.value.as_str())) {
+        for reading in worksheet.readings.iter().filter(|reading| !read.contains(reading.name.value.as_str()))
+        {
             let name = shown(&reading.name.value);
             found.push(
-                Finding::warning("idle-reading", format!("no step of the hookup reads `{name}`"), reading.name.span,
-                    "on the sheet, but never taken")
-                .help(format!("add a step `do = \"read\"`, `reading = \"{name}\"`, or take the reading off the sheet")),
+                Finding::warning(
+                    "idle-reading",
+                    format!("no step of the hookup reads `{name}`"),
+                    reading.name.span,
+                    "on the sheet, but never taken",
+                )
+                .help(format!(
+                    "add a step `do = \"read\"`, `reading = \"{name}\"`, or take the reading off the sheet"
+                )),
             );
         }
     }

@@ -92,11 +92,14 @@ pub fn resolved(out: &Path) -> Result<PathBuf> {
                     bail!("`{}` is a link that leads nowhere", existing.display());
                 }
                 // A `..` after a folder that is not there has no meaning on a disk.
-                let name = existing.file_name().with_context(|| format!("`{}` leads nowhere", out.display()))?;
+                let name =
+                    existing.file_name().with_context(|| format!("`{}` leads nowhere", out.display()))?;
                 missing.push(name.to_owned());
                 existing.pop();
             }
-            Err(error) => return Err(error).with_context(|| format!("cannot look at `{}`", existing.display())),
+            Err(error) => {
+                return Err(error).with_context(|| format!("cannot look at `{}`", existing.display()));
+            }
         }
     }
 }

@@ -15,7 +15,8 @@ use crate::site::Site;
 pub const LIST: &str = ".fieldcoil-files";
 
 /// First line: a file of this name with other content is not ours.
-const HEADER: &str = "# Files of this site, written by fieldcoil. What is not listed here is never deleted unasked.";
+const HEADER: &str =
+    "# Files of this site, written by fieldcoil. What is not listed here is never deleted unasked.";
 
 /// How long to wait for another run that is publishing into the same folder.
 const PATIENCE: Duration = Duration::from_secs(8);
@@ -115,7 +116,9 @@ fn is_same_file(_: &File, path: &Path) -> bool {
 pub fn known_files(folder: &Path) -> Result<FileList> {
     match FileList::read(folder) {
         Ok(list) => Ok(list),
-        Err(error) if super::not_found(&error) || error.kind() == io::ErrorKind::InvalidData => Ok(FileList::default()),
+        Err(error) if super::not_found(&error) || error.kind() == io::ErrorKind::InvalidData => {
+            Ok(FileList::default())
+        }
         Err(error) => Err(error).with_context(|| format!("cannot read `{}`", folder.join(LIST).display())),
     }
 }

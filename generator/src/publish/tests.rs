@@ -42,9 +42,15 @@ const NEW: &[(&str, &str)] = &[("c/d/e.html", "e"), ("index.html", "2"), ("z.htm
 fn a_new_site_takes_the_place_of_the_old_one() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("deep/site");
-    assert_eq!(publish(&site(OLD), &out, false).expect("published"), Change::Files { written: 3, removed: 0 });
+    assert_eq!(
+        publish(&site(OLD), &out, false).expect("published"),
+        Change::Files { written: 3, removed: 0 }
+    );
     assert_eq!(files(&out), pairs(OLD));
-    assert_eq!(publish(&site(NEW), &out, false).expect("published"), Change::Files { written: 2, removed: 1 });
+    assert_eq!(
+        publish(&site(NEW), &out, false).expect("published"),
+        Change::Files { written: 2, removed: 1 }
+    );
     assert_eq!(files(&out), pairs(NEW));
     assert_eq!(names(&folder.path().join("deep")), ["site"], "nothing is left beside it");
 }
@@ -56,7 +62,9 @@ fn an_unchanged_site_is_not_touched() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
     publish(&site(OLD), &out, false).expect("published");
-    let numbers = |path: &str| fs::metadata(out.join(path)).map(|about| (about.ino(), about.mtime_nsec())).expect("there");
+    let numbers = |path: &str| {
+        fs::metadata(out.join(path)).map(|about| (about.ino(), about.mtime_nsec())).expect("there")
+    };
     let before = (numbers(""), numbers("index.html"), numbers(LIST));
     assert_eq!(publish(&site(OLD), &out, false).expect("published"), Change::Nothing);
     assert_eq!((numbers(""), numbers("index.html"), numbers(LIST)), before);
@@ -74,7 +82,10 @@ fn a_damaged_site_is_written_anew() {
     publish(&site(OLD), &out, false).expect("published");
     fs::remove_file(out.join("z.html")).expect("removed");
     fs::write(out.join("index.html"), "x").expect("written");
-    assert_eq!(publish(&site(OLD), &out, false).expect("published"), Change::Files { written: 2, removed: 0 });
+    assert_eq!(
+        publish(&site(OLD), &out, false).expect("published"),
+        Change::Files { written: 2, removed: 0 }
+    );
     assert_eq!(files(&out), pairs(OLD));
 }
 

@@ -23,7 +23,8 @@ pub fn view(block: &CalculatorBlock, words: &Words) -> Option<CalculatorView> {
     let mut shown = inputs.clone();
     let mut groups: Vec<GroupView> = Vec::new();
     for (field, entry) in inputs.entries() {
-        let view = field_view(field, entry, inputs.shown_unit(field.name), locked.contains(field.name), words);
+        let view =
+            field_view(field, entry, inputs.shown_unit(field.name), locked.contains(field.name), words);
         read_back(&mut shown, &view);
         match groups.last_mut().filter(|group| group.title == field.group) {
             Some(group) => group.fields.push(view),

@@ -1,6 +1,6 @@
 //! Makes the pages of a site from a course and the theme.
 //!
-//! [`site`] is the way in. What templates may see stands in [`view`]; everything that is computed is computed before,
+//! [`site`] is the way in. What templates may see stands in `view`; everything that is computed is computed before,
 //! so that a template only repeats and leaves out.
 
 mod calculator;

@@ -23,8 +23,12 @@ fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
     let Some(calculator) = find(name) else {
         let all: Vec<_> = CATALOG.iter().map(|calculator| format!("`{}`", calculator.name)).collect();
         found.push(
-            Finding::error("unknown-calculator", format!("unknown calculator `{}`", shown(name)), block.name.span,
-                "no calculator has this name")
+            Finding::error(
+                "unknown-calculator",
+                format!("unknown calculator `{}`", shown(name)),
+                block.name.span,
+                "no calculator has this name",
+            )
             .near(name, CATALOG.iter().map(|calculator| calculator.name))
             .help(format!("there are {}", all.join(", "))),
         );
@@ -38,15 +42,15 @@ fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
     for field in &block.locked {
         known_field(calculator, field, found);
     }
-    if !fits {
-        // A field that kept its ordinary value would only make the rest look wrong.
-        return;
-    }
-    if let Err(refusal) = calculator.evaluate(&inputs) {
+    // A field that kept its ordinary value would only make the whole look wrong: each value is checked on its own then.
+    let worked = if fits { calculator.evaluate(&inputs).map(|_| ()) } else { inputs.check() };
+    if let Err(refusal) = worked {
         refuse(block, &refusal, found);
         return;
     }
-    block.bound = Some((calculator, inputs));
+    if fits {
+        block.bound = Some((calculator, inputs));
+    }
 }
 
 fn known_field(calculator: &Calculator, field: &Spanned<String>, found: &mut Vec<Finding>) -> bool {
@@ -65,7 +69,12 @@ fn known_field(calculator: &Calculator, field: &Spanned<String>, found: &mut Vec
     known
 }
 
-fn set(inputs: &mut Inputs, field: &Spanned<String>, value: &Spanned<StartValue>, found: &mut Vec<Finding>) -> bool {
+fn set(
+    inputs: &mut Inputs,
+    field: &Spanned<String>,
+    value: &Spanned<StartValue>,
+    found: &mut Vec<Finding>,
+) -> bool {
     let name = field.value.as_str();
     let result = match &value.value {
         // A number goes in as it is: printed and read back it could lose its last digits.
@@ -77,7 +86,12 @@ fn set(inputs: &mut Inputs, field: &Spanned<String>, value: &Spanned<StartValue>
         StartValue::Text(text) => inputs.set(name, text),
     };
     if let Err(refusal) = &result {
-        found.push(Finding::error("unfit-value", refusal.to_string().trim_end_matches('.'), value.span, "not accepted"));
+        found.push(Finding::error(
+            "unfit-value",
+            refusal.to_string().trim_end_matches('.'),
+            value.span,
+            "not accepted",
+        ));
     }
     result.is_ok()
 }

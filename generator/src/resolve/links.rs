@@ -137,16 +137,20 @@ fn link(
     }
     let known = place.targets.lessons.keys().copied();
     let assets = place.targets.sources.assets.iter().map(|asset| asset.path.as_str());
-    let mut finding = Finding::error("dead-link", format!("there is no `{}`", shown(&path)), span, "leads nowhere");
+    let mut finding =
+        Finding::error("dead-link", format!("there is no `{}`", shown(&path)), span, "leads nowhere");
     if path.ends_with(".html") {
-        finding = finding.help("link to the file of the lesson, such as `20-joints.md`; its page is found from there");
+        finding = finding
+            .help("link to the file of the lesson, such as `20-joints.md`; its page is found from there");
     }
     found.push(finding.near(&path, known.chain(assets)));
     None
 }
 
 fn check_anchor(anchor: Option<&str>, target: &Target, path: &str, span: Span, found: &mut Vec<Finding>) {
-    let Some(anchor) = anchor.filter(|anchor| !anchor.is_empty() && !target.anchors.contains(*anchor)) else { return };
+    let Some(anchor) = anchor.filter(|anchor| !anchor.is_empty() && !target.anchors.contains(*anchor)) else {
+        return;
+    };
     let mut finding = Finding::error(
         "dead-anchor",
         format!("`{}` has no anchor `{}`", shown(path), shown(anchor)),

@@ -44,8 +44,13 @@ fn check_addresses(lessons: &[Lesson], found: &mut Vec<Finding>) {
         let address = &lesson.address;
         if let Some(problem) = unfit(address) {
             found.push(
-                Finding::error("unfit-address", problem, top(lesson.file), "the file's name gives the page's address")
-                    .help("rename the file: `40-voltage-drop.md` becomes the page `voltage-drop.html`"),
+                Finding::error(
+                    "unfit-address",
+                    problem,
+                    top(lesson.file),
+                    "the file's name gives the page's address",
+                )
+                .help("rename the file: `40-voltage-drop.md` becomes the page `voltage-drop.html`"),
             );
         }
         let sheet = has_sheet(lesson).then(|| format!("{address}-sheet"));
@@ -94,13 +99,23 @@ fn check_before(lessons: &[Lesson], found: &mut Vec<Finding>) {
             let name = before.value.as_str();
             match numbers.get(name) {
                 None => found.push(
-                    Finding::error("unknown-lesson", format!("there is no lesson `{name}`"), before.span, "not found")
-                        .near(name, numbers.keys().copied())
-                        .help("name a lesson by its address: the file's name without number and `.md`"),
+                    Finding::error(
+                        "unknown-lesson",
+                        format!("there is no lesson `{name}`"),
+                        before.span,
+                        "not found",
+                    )
+                    .near(name, numbers.keys().copied())
+                    .help("name a lesson by its address: the file's name without number and `.md`"),
                 ),
                 Some(number) if *number == lesson.number => found.push(
-                    Finding::error("before-itself", "a lesson cannot come before itself", before.span, "this lesson")
-                        .help("take the line out"),
+                    Finding::error(
+                        "before-itself",
+                        "a lesson cannot come before itself",
+                        before.span,
+                        "this lesson",
+                    )
+                    .help("take the line out"),
                 ),
                 Some(number) if *number > lesson.number => found.push(
                     Finding::error(

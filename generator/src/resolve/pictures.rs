@@ -47,7 +47,8 @@ impl<'s> Pictures<'s> {
         let bytes = match self.sources.find_asset(path) {
             Some(asset) => asset.bytes.as_slice(),
             None => {
-                let (_, source) = self.sources.find_text(path).filter(|(_, source)| source.path.ends_with(".csv"))?;
+                let (_, source) =
+                    self.sources.find_text(path).filter(|(_, source)| source.path.ends_with(".csv"))?;
                 source.text.as_bytes()
             }
         };
@@ -67,8 +68,13 @@ impl<'s> Pictures<'s> {
             Address::Inside { path, anchor: None } if !path.is_empty() => path,
             Address::Outside => {
                 found.push(
-                    Finding::error("outside-picture", "this picture stands on another host", asked.span, "refused")
-                        .help("save it in the course folder: a page shows nothing that is not part of the site"),
+                    Finding::error(
+                        "outside-picture",
+                        "this picture stands on another host",
+                        asked.span,
+                        "refused",
+                    )
+                    .help("save it in the course folder: a page shows nothing that is not part of the site"),
                 );
                 return None;
             }

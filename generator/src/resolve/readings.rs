@@ -17,8 +17,12 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
             let name = reading.name.value.as_str();
             if let Some(first) = known.get(name) {
                 found.push(
-                    Finding::error("second-reading", format!("two readings are named `{}`", shown(name)),
-                        reading.name.span, "the second")
+                    Finding::error(
+                        "second-reading",
+                        format!("two readings are named `{}`", shown(name)),
+                        reading.name.span,
+                        "the second",
+                    )
                     .also(*first, "the first")
                     .help("give each reading a name of its own"),
                 );
@@ -41,8 +45,12 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
                 "nowhere to write it down",
             );
             found.push(match has_sheet {
-                true => finding.near(name, known.keys().copied()).help("add a `[[reading]]` with this name to the worksheet"),
-                false => finding.help("add a `worksheet` block to this lesson, with a `[[reading]]` of this name"),
+                true => finding
+                    .near(name, known.keys().copied())
+                    .help("add a `[[reading]]` with this name to the worksheet"),
+                false => {
+                    finding.help("add a `worksheet` block to this lesson, with a `[[reading]]` of this name")
+                }
             });
         }
     }

@@ -73,7 +73,14 @@ mod tests {
 
     #[test]
     fn other_bytes_have_none() {
-        for bytes in [&b""[..], b"\x89PNG\r\n\x1a\n", b"GIF89a", b"\xff\xd8\xff", b"\xff\xd8\xff\xe0\xff\xff", b"<svg>"] {
+        for bytes in [
+            &b""[..],
+            b"\x89PNG\r\n\x1a\n",
+            b"GIF89a",
+            b"\xff\xd8\xff",
+            b"\xff\xd8\xff\xe0\xff\xff",
+            b"<svg>",
+        ] {
             assert_eq!(size(bytes), None);
         }
     }

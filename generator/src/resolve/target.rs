@@ -67,12 +67,18 @@ pub fn read(address: &str, from: &str) -> Address {
     }
     let address = address.trim();
     if address.is_empty() {
-        return Address::Refused("is empty", "write where it leads: a lesson's file, an anchor or a web address");
+        return Address::Refused(
+            "is empty",
+            "write where it leads: a lesson's file, an anchor or a web address",
+        );
     }
     if let Some(scheme) = scheme(address) {
         return match scheme.to_ascii_lowercase().as_str() {
             "http" | "https" | "mailto" => Address::Outside,
-            _ => Address::Refused("is of a kind that is refused", "links lead to `https:`, `http:` or `mailto:` alone"),
+            _ => Address::Refused(
+                "is of a kind that is refused",
+                "links lead to `https:`, `http:` or `mailto:` alone",
+            ),
         };
     }
     if address.starts_with('/') {

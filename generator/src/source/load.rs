@@ -12,7 +12,7 @@ use super::{FileId, SourceAsset, SourceSet, SourceText, Span};
 use crate::finding::Finding;
 
 /// A lesson, a drawing or a table of settings larger than this is a mistake, and would make every later stage slow.
-const LARGEST_TEXT: u64 = 4 << 20;
+const LARGEST_TEXT: u64 = 2 << 20;
 /// Recorded traces may have a million rows.
 const LARGEST_TABLE: u64 = 64 << 20;
 /// A page that shows a larger picture does not open on a phone in a shop.
@@ -31,13 +31,16 @@ enum Class {
 /// What cannot be read is a finding; the call fails only when there is no such folder.
 pub fn course(folder: &Path) -> Result<(SourceSet, Vec<Finding>)> {
     let about = match fs::metadata(folder) {
-        Err(error) if error.kind() == ErrorKind::NotFound => bail!("there is no folder `{}`", folder.display()),
+        Err(error) if error.kind() == ErrorKind::NotFound => {
+            bail!("there is no folder `{}`", folder.display())
+        }
         about => about.with_context(|| format!("cannot read the folder `{}`", folder.display()))?,
     };
     if !about.is_dir() {
         bail!("`{}` is a file; the course is a folder", folder.display());
     }
-    let root = fs::canonicalize(folder).with_context(|| format!("cannot read the folder `{}`", folder.display()))?;
+    let root =
+        fs::canonicalize(folder).with_context(|| format!("cannot read the folder `{}`", folder.display()))?;
 
     let mut findings = Vec::new();
     let mut texts = Vec::new();
@@ -49,7 +52,7 @@ pub fn course(folder: &Path) -> Result<(SourceSet, Vec<Finding>)> {
             Err(error) => {
                 let path = error.path().map(|path| below(folder, path)).unwrap_or_default();
                 let reason = error.io_error().map_or_else(|| error.to_string(), ToString::to_string);
-                findings.push(unreadable(&path, &reason));
+                findings.push(*unreadable(&path, &reason));
                 continue;
             }
         };
@@ -59,7 +62,7 @@ pub fn course(folder: &Path) -> Result<(SourceSet, Vec<Finding>)> {
             Ok(None) => {}
             Ok(Some(bytes)) if class == Class::Text => texts.push((path, text_of(bytes))),
             Ok(Some(bytes)) => sources.assets.push(SourceAsset { path, bytes }),
-            Err(finding) => findings.push(finding),
+            Err(finding) => findings.push(*finding),
         }
     }
 
@@ -128,7 +131,7 @@ impl ReadText {
 }
 
 /// The bytes of a file, or nothing when the entry is a folder.
-fn read(entry: &DirEntry, root: &Path, path: &str, limit: u64) -> Result<Option<Vec<u8>>, Finding> {
+fn read(entry: &DirEntry, root: &Path, path: &str, limit: u64) -> Result<Option<Vec<u8>>, Box<Finding>> {
     if entry.file_type().is_dir() {
         return Ok(None);
     }
@@ -136,8 +139,8 @@ fn read(entry: &DirEntry, root: &Path, path: &str, limit: u64) -> Result<Option<
         let target = fs::canonicalize(entry.path()).map_err(|error| unreadable(path, &error.to_string()))?;
         if !target.starts_with(root) {
             let message = format!("`{path}` is a link that leads out of the course folder; it is left out");
-            return Err(Finding::warning_of_course("link-out-of-course", message)
-                .help("copy the file into the course folder"));
+            let finding = Finding::warning_of_course("link-out-of-course", message);
+            return Err(Box::new(finding.help("copy the file into the course folder")));
         }
     }
     let about = fs::metadata(entry.path()).map_err(|error| unreadable(path, &error.to_string()))?;
@@ -146,13 +149,14 @@ fn read(entry: &DirEntry, root: &Path, path: &str, limit: u64) -> Result<Option<
     }
     if about.len() > limit {
         let message = format!("`{path}` has {} MB; accepted are {} MB", about.len() >> 20, limit >> 20);
-        return Err(Finding::of_course("too-large", message).help("make it smaller, or take it out of the course"));
+        let finding = Finding::of_course("too-large", message);
+        return Err(Box::new(finding.help("make it smaller, or take it out of the course")));
     }
     fs::read(entry.path()).map(Some).map_err(|error| unreadable(path, &error.to_string()))
 }
 
-fn unreadable(path: &str, reason: &str) -> Finding {
-    Finding::of_course("unreadable", format!("`{path}` cannot be read: {reason}"))
+fn unreadable(path: &str, reason: &str) -> Box<Finding> {
+    Box::new(Finding::of_course("unreadable", format!("`{path}` cannot be read: {reason}")))
 }
 
 fn is_left_out(entry: &DirEntry) -> bool {

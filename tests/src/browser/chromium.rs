@@ -51,13 +51,22 @@ pub fn shared() -> MutexGuard<'static, Chromium> {
 }
 
 impl Chromium {
-    /// Starts a driver and a browser.
+    /// Starts a driver and a browser that logs what pages say and ask for.
     pub fn start() -> Result<Self> {
+        Chromium::start_with(&json!({ "browser": "ALL", "performance": "ALL" }))
+    }
+
+    /// Starts a browser that logs nothing, since logging takes time from a page.
+    pub fn start_unlogged() -> Result<Self> {
+        Chromium::start_with(&json!({}))
+    }
+
+    fn start_with(logs: &Value) -> Result<Self> {
         let folder = folder()?;
         let port = free_port()?;
         let mut driver = Kept::start(&folder, "chromedriver", &[format!("--port={port}")])?;
         let mut wire = Wire::to(port)?;
-        let answer = wire.call("POST", "/session", &capabilities(&folder))?;
+        let answer = wire.call("POST", "/session", &capabilities(&folder, logs))?;
         let process = answer["capabilities"]["goog:processID"].as_u64().context("no process id")?;
         driver.also_end(process)?;
         let id = answer["sessionId"].as_str().context("no session")?;
@@ -170,6 +179,12 @@ impl Chromium {
         Ok(STANDARD.decode(text.as_str().context("no PDF")?)?)
     }
 
+    /// What the window shows, as a PNG.
+    pub fn picture(&mut self) -> Result<Vec<u8>> {
+        let text = self.get("/screenshot")?;
+        Ok(STANDARD.decode(text.as_str().context("no picture")?)?)
+    }
+
     /// Errors and warnings of the console since the last call.
     pub fn console(&mut self) -> Result<Vec<String>> {
         let entries = self.log("browser")?;
@@ -236,7 +251,7 @@ impl Drop for Chromium {
     }
 }
 
-fn capabilities(folder: &Path) -> Value {
+fn capabilities(folder: &Path, logs: &Value) -> Value {
     let arguments = [
         "--headless",
         "--no-sandbox",
@@ -254,7 +269,7 @@ fn capabilities(folder: &Path) -> Value {
     json!({ "capabilities": { "alwaysMatch": {
         "browserName": "chrome",
         "goog:chromeOptions": { "args": arguments },
-        "goog:loggingPrefs": { "browser": "ALL", "performance": "ALL" },
+        "goog:loggingPrefs": logs,
         "timeouts": { "script": 60_000, "pageLoad": 60_000 },
     }}})
 }

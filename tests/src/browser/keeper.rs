@@ -83,7 +83,7 @@ pub fn connect(port: u16) -> Result<TcpStream> {
             Ok(stream) => return Ok(stream),
             // Trying at once again would take the processor from the program that is starting.
             Err(_) if start.elapsed() < Duration::from_secs(60) => {
-                std::thread::sleep(Duration::from_millis(10))
+                std::thread::sleep(Duration::from_millis(10));
             }
             Err(error) => bail!("nothing listens on port {port}: {error}"),
         }

@@ -55,7 +55,7 @@ impl Wire {
             self.stream.read_line(&mut line)?;
             match line.trim_end().split_once(':') {
                 Some((name, value)) if name.eq_ignore_ascii_case("content-length") => {
-                    length = value.trim().parse()?
+                    length = value.trim().parse()?;
                 }
                 Some(_) => {}
                 None => break,

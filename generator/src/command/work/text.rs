@@ -54,7 +54,11 @@ fn accepted(field: &Field) -> String {
         Kind::Choice(choice) => {
             let keys: Vec<_> = choice.options.iter().map(|option| option.key).collect();
             let other = choice.other.as_ref().map_or_else(String::new, |other| {
-                format!("; or a number of {}, {}", other.number.quantity.base().symbol, range_words(&other.number))
+                format!(
+                    "; or a number of {}, {}",
+                    other.number.quantity.base().symbol,
+                    range_words(&other.number)
+                )
             });
             format!("One of {}{other}; starts at {}.", keys.join(", "), choice.start)
         }
@@ -91,8 +95,11 @@ pub fn report(report: &Report) -> String {
         }
     }
     out.push_str("\nWorked with\n");
-    let inputs: Vec<(String, String)> =
-        report.inputs.entries().map(|(field, entry)| (field.label.to_owned(), entry_words(field, entry))).collect();
+    let inputs: Vec<(String, String)> = report
+        .inputs
+        .entries()
+        .map(|(field, entry)| (field.label.to_owned(), entry_words(field, entry)))
+        .collect();
     rows(&mut out, &inputs);
     out.push_str("\nThe steps\n");
     for (number, step) in (1..).zip(&report.steps) {

@@ -12,7 +12,9 @@ use crate::source::Spanned;
 /// Reads the block; without a calculator's name there is nothing to place.
 pub fn read(block: Block, anchors: &mut Anchors, found: &mut Vec<Finding>) -> Option<CalculatorBlock> {
     let id = |name: &str| anchors.of_block(&slug(name));
-    block.body.read("the `calculator` block", block.fence, found, |keys, found| calculator(keys, block, id, found))
+    block
+        .body
+        .read("the `calculator` block", block.fence, found, |keys, found| calculator(keys, block, id, found))
 }
 
 fn calculator(
@@ -35,8 +37,9 @@ fn calculator(
             None => {
                 let message = format!("the starting value of `{}` is neither a number nor text", field.value);
                 found.push(
-                    Finding::error("wrong-type", message, span, "of the wrong kind")
-                        .help("write a number in the unit of the field's name, or text with a unit: \"6 ft\""),
+                    Finding::error("wrong-type", message, span, "of the wrong kind").help(
+                        "write a number in the unit of the field's name, or text with a unit: \"6 ft\"",
+                    ),
                 );
             }
         }

@@ -24,8 +24,9 @@ const PHASES: [(&str, &str, Phase); 3] = [
 /// Reads the block.
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
     let before = found.len();
-    let mut hookup =
-        block.body.read("the `hookup` block", block.fence, found, |keys, found| hookup(keys, block, id, found));
+    let mut hookup = block
+        .body
+        .read("the `hookup` block", block.fence, found, |keys, found| hookup(keys, block, id, found));
     hookup.complete = found.len() == before;
     hookup
 }
@@ -143,7 +144,9 @@ fn step(mut keys: Keys, phase: Phase, found: &mut Vec<Finding>) -> Option<Hookup
             );
         }
     }
-    if let Some(part) = part.as_ref().filter(|part| !wants.parts.is_empty() && !wants.parts.contains(&part.value)) {
+    if let Some(part) =
+        part.as_ref().filter(|part| !wants.parts.is_empty() && !wants.parts.contains(&part.value))
+    {
         let fitting: Vec<_> = wants.parts.iter().map(|part| format!("`{}`", part.word())).collect();
         let message = format!("`{word}` cannot be done to `{}`", part.value.word());
         found.push(

@@ -85,13 +85,20 @@ pub fn word(info: &str) -> Word {
 }
 
 /// Reads a block that becomes a piece of the lesson; nothing when what is missing leaves nothing to show.
-pub fn piece<'s>(name: Name, block: Block, anchors: &mut Anchors, found: &mut Vec<Finding>) -> Option<Piece<'s>> {
+pub fn piece<'s>(
+    name: Name,
+    block: Block,
+    anchors: &mut Anchors,
+    found: &mut Vec<Finding>,
+) -> Option<Piece<'s>> {
     match name {
         Name::Lesson => None,
         Name::Caution => caution::read(block, found).map(Piece::Caution),
         Name::Hookup => Some(Piece::Hookup(hookup::read(block, anchors.of_block("hookup"), found))),
         Name::Calculator => calculator::read(block, anchors, found).map(Piece::Calculator),
-        Name::Worksheet => Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found))),
+        Name::Worksheet => {
+            Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found)))
+        }
     }
 }
 

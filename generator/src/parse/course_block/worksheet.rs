@@ -13,7 +13,9 @@ const TAKEN: [(&str, Taken); 2] = [("energized", Taken::Energized), ("at-rest", 
 
 /// Reads the block.
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
-    block.body.read("the `worksheet` block", block.fence, found, |keys, found| worksheet(keys, block, id, found))
+    block
+        .body
+        .read("the `worksheet` block", block.fence, found, |keys, found| worksheet(keys, block, id, found))
 }
 
 fn worksheet(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {
@@ -21,9 +23,13 @@ fn worksheet(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>
     let title = keys.needed_text("title", found).value;
     let blanks = plain(keys.texts("blanks", found));
     let sign_off = plain(keys.texts("sign_off", found));
-    let readings = keys.tables("reading", "this reading", found).into_iter().map(|keys| reading(keys, found)).collect();
-    let questions =
-        keys.tables("question", "this question", found).into_iter().map(|keys| question(keys, found)).collect();
+    let readings =
+        keys.tables("reading", "this reading", found).into_iter().map(|keys| reading(keys, found)).collect();
+    let questions = keys
+        .tables("question", "this question", found)
+        .into_iter()
+        .map(|keys| question(keys, found))
+        .collect();
     Worksheet { id, title, blanks, readings, questions, sign_off, span: block.fence }
 }
 
@@ -40,8 +46,13 @@ fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
     if !name.value.is_empty() && !is_snake_case(&name.value) {
         let message = format!("`{}` cannot be the name of a reading", shown(&name.value));
         found.push(
-            Finding::error("reading-name", message, name.span, "small letters, figures and low lines are wanted")
-                .help("end it in the unit: \"settled_current_a\", \"terminal_voltage_v\""),
+            Finding::error(
+                "reading-name",
+                message,
+                name.span,
+                "small letters, figures and low lines are wanted",
+            )
+            .help("end it in the unit: \"settled_current_a\", \"terminal_voltage_v\""),
         );
     }
     if let (Some(minimum), Some(maximum)) = (&minimum, &maximum)

@@ -8,7 +8,8 @@ use crate::source::Span;
 /// The leads on the motor through which current comes in.
 pub const MOTOR_SUPPLY: &[Part] = &[Part::MainTerminal, Part::StartTerminal, Part::MotorTerminal];
 /// All leads on the side of the supply.
-pub const SUPPLY_SIDE: &[Part] = &[Part::MainTerminal, Part::StartTerminal, Part::MotorTerminal, Part::SourcePositive];
+pub const SUPPLY_SIDE: &[Part] =
+    &[Part::MainTerminal, Part::StartTerminal, Part::MotorTerminal, Part::SourcePositive];
 /// All leads on the side of the return.
 pub const RETURN_SIDE: &[Part] = &[Part::CaseReturn, Part::SourceNegative];
 
@@ -123,11 +124,10 @@ impl BenchState {
             }
             (Action::SwitchOff, None) => self.closed.clear(),
             (Action::Energize, _) => self.energized = Some(at),
-            (Action::Release, _) => {
-                if self.energized.take().is_some() {
-                    self.unrested = Some(at);
-                    self.just_released = true;
-                }
+            (Action::Release, _) if self.energized.is_some() => {
+                self.energized = None;
+                self.unrested = Some(at);
+                self.just_released = true;
             }
             (Action::Rest, _) => self.unrested = None,
             (Action::Look, Some(Part::PositiveClip)) => self.clip_seen = true,

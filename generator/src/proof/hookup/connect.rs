@@ -38,7 +38,8 @@ pub fn changed_live(moment: &Moment) -> Option<Broken> {
         label: "live here",
         since: Some((since, "live since this step")),
         mend: match moment.state.energized {
-            Some(_) => "put a `release` step before this one, and `switch-off` where there is a main switch".to_owned(),
+            Some(_) => "put a `release` step before this one, and `switch-off` where there is a main switch"
+                .to_owned(),
             None => "put a step `switch-off` of the `main-switch` before this one".to_owned(),
         },
     })
@@ -56,9 +57,9 @@ pub fn return_first(moment: &Moment) -> Option<Broken> {
         let of_part = |step: &HookupStep| step.part.as_ref().is_some_and(|found| found.value == part);
         hookup.steps.iter().any(|step| step.action.value == Action::Attach && of_part(step))
     };
-    let missing = RETURN_SIDE
-        .iter()
-        .find(|side| !state.attached.contains_key(side) && (**side == Part::CaseReturn || has_step(**side)))?;
+    let missing = RETURN_SIDE.iter().find(|side| {
+        !state.attached.contains_key(side) && (**side == Part::CaseReturn || has_step(**side))
+    })?;
     Some(Broken {
         message: format!("the {} is attached before the {}", part.label(), missing.label()),
         label: "the return goes on first",
@@ -132,7 +133,8 @@ pub fn loosened(moment: &Moment) -> Option<Broken> {
     if !of_motor || !matches!(step.action.value, Action::Loosen | Action::Remove) {
         return None;
     }
-    let (part, since) = on_motor.iter().find_map(|part| state.attached.get(part).map(|since| (part, since)))?;
+    let (part, since) =
+        on_motor.iter().find_map(|part| state.attached.get(part).map(|since| (part, since)))?;
     Some(Broken {
         message: format!("the motor is loosened while the {} is on", part.label()),
         label: "still connected here",

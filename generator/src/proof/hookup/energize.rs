@@ -152,7 +152,11 @@ pub fn hands_free(moment: &Moment) -> Option<Broken> {
     );
     (!fits).then(|| Broken {
         since: Some((since, "energized here")),
-        ..broken("something else is done while the motor runs", "before this comes `release`", "put a step `do = \"release\"` before this one")
+        ..broken(
+            "something else is done while the motor runs",
+            "before this comes `release`",
+            "put a step `do = \"release\"` before this one",
+        )
     })
 }
 

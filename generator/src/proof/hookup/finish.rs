@@ -29,7 +29,8 @@ pub fn rested(state: &BenchState, _: &Hookup) -> Vec<(Span, Broken)> {
 pub fn switched_off(state: &BenchState, _: &Hookup) -> Vec<(Span, Broken)> {
     let broken = |span: &Span| {
         let message = "the main switch is never switched off".to_owned();
-        let mend = "begin the unhook list with a step `do = \"switch-off\"`, `part = \"main-switch\"`".to_owned();
+        let mend =
+            "begin the unhook list with a step `do = \"switch-off\"`, `part = \"main-switch\"`".to_owned();
         (*span, Broken { message, label: "switched on here", since: None, mend })
     };
     state.closed.get(&Part::MainSwitch).map(broken).into_iter().collect()

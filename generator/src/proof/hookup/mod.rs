@@ -1,6 +1,6 @@
 //! The unsafe order is an error: each hookup is run as a state machine, and every step is held against the rules.
 //!
-//! [`bench`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
+//! [`mod@bench`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
 //! a step and at the step, or at the state after the last one. A broken rule is reported with the danger it stands
 //! for, the state at that moment and the smallest change that mends it; then the step is carried out all the same, so
 //! that the next mistake shows too.
@@ -25,7 +25,9 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     let mut readings = BTreeMap::new();
     for piece in &lesson.pieces {
         if let Piece::Worksheet(worksheet) = piece {
-            readings.extend(worksheet.readings.iter().map(|reading| (reading.name.value.as_str(), reading.taken)));
+            readings.extend(
+                worksheet.readings.iter().map(|reading| (reading.name.value.as_str(), reading.taken)),
+            );
         }
     }
     for piece in &lesson.pieces {

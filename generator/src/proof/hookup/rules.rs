@@ -83,7 +83,11 @@ pub const RULES: &[Rule] = &[
         "a positive clip that touches the case short-circuits the source when it is switched on",
     ),
     once("wrong-list", energize::in_run, "who reads the hookup list does not expect power before its end"),
-    once("loose-motor", energize::fastened, "a starting motor jumps when it starts and throws itself off the bench"),
+    once(
+        "loose-motor",
+        energize::fastened,
+        "a starting motor jumps when it starts and throws itself off the bench",
+    ),
     once(
         "drive-not-clear",
         energize::drive_clear,
@@ -94,9 +98,21 @@ pub const RULES: &[Rule] = &[
         energize::instructor_check,
         "a second pair of eyes finds the crossed lead before the current does",
     ),
-    at_step("no-power", energize::has_power, "a step that does nothing hides which step is the dangerous one"),
-    at_step("too-long", energize::too_long, "a motor without load runs up, and its windings heat within seconds"),
-    at_end("long-limit", energize::long_limit, "a motor without load runs up, and its windings heat within seconds"),
+    at_step(
+        "no-power",
+        energize::has_power,
+        "a step that does nothing hides which step is the dangerous one",
+    ),
+    at_step(
+        "too-long",
+        energize::too_long,
+        "a motor without load runs up, and its windings heat within seconds",
+    ),
+    at_end(
+        "long-limit",
+        energize::long_limit,
+        "a motor without load runs up, and its windings heat within seconds",
+    ),
     at_step(
         "busy-while-energized",
         energize::hands_free,
