@@ -65,3 +65,34 @@ impl Limits {
         Decision { state, conformance }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// From memory of JCGM 106, clause 7: a breakdown voltage with one upper limit, a filling with one lower limit;
+    /// and the risk of a normal quantity between two limits.
+    #[test]
+    fn conformance_is_the_share_of_the_distribution_inside() {
+        let upper = Limits { least: None, greatest: Some(-5.40) };
+        let lower = Limits { least: Some(490.0), greatest: None };
+        let both = Limits { least: Some(9.0), greatest: Some(11.0) };
+        for (limits, value, standard, printed, tolerance) in [
+            (upper, -5.47, 0.05, 0.92, 0.005),
+            (lower, 509.7, 8.6, 0.99, 0.005),
+            (both, 10.0, 0.4, 1.0 - 0.012_42, 0.000_01),
+            (both, 10.5, 0.4, 1.0 - 0.105_74, 0.000_01),
+            (both, 12.0, 0.4, 1.0 - 0.993_79, 0.000_01),
+        ] {
+            let given = limits.conformance(value, standard);
+            assert!((given - printed).abs() < tolerance, "{given} against {printed}");
+        }
+    }
+
+    #[test]
+    fn a_reading_within_its_own_uncertainty_of_a_limit_is_too_close_to_call() {
+        let limits = Limits { least: None, greatest: Some(90.0) };
+        let state = |value: f64| limits.decide(value, 2.0, 4.0).state;
+        assert_eq!([state(85.0), state(92.0), state(95.0)], [State::Within, State::TooClose, State::Outside]);
+    }
+}

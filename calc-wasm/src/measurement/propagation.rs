@@ -83,3 +83,71 @@ pub fn correlation(first: &[f64], second: &[f64]) -> f64 {
     }
     both / square_root(squares_1 * squares_2)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::distribution::student_factor;
+    use super::super::meter::{Spread, repeated};
+    use super::*;
+
+    /// JCGM 100, H.1: a gauge block compared with a standard of the same nominal length.
+    #[test]
+    fn an_end_gauge_is_as_uncertain_as_the_guide_says() {
+        let root_3 = square_root(3.0);
+        let effect = |size: f64, freedom: f64| Effect { size, freedom, group: None };
+        let difference = combine(&[effect(5.8, 24.0), effect(3.9, 5.0), effect(6.7, 8.0)]);
+        assert!((difference.standard - 9.7).abs() < 0.05, "u(d) is {}", difference.standard);
+        let length = 50_000_623.0;
+        let combined = combine(&[
+            effect(25.0, 18.0),
+            effect(difference.standard, difference.freedom),
+            effect(length * -0.1 * 1e-6 / root_3, 50.0),
+            effect(length * 11.5e-6 * 0.05 / root_3, 2.0),
+        ]);
+        assert!((combined.standard - 32.0).abs() < 0.5, "u(l) is {}", combined.standard);
+        assert_eq!(combined.freedom.floor(), 16.0);
+        let expanded = student_factor(0.99, combined.freedom) * combined.standard;
+        assert!((expanded - 93.0).abs() < 1.0, "U99 is {expanded}");
+    }
+
+    /// JCGM 100, H.2, from the raw data of table H.2: resistance, reactance and impedance from readings taken together.
+    #[test]
+    fn readings_taken_together_move_together() {
+        let volts = [5.007, 4.994, 5.005, 4.990, 4.999];
+        let amps = [19.663e-3, 19.639e-3, 19.640e-3, 19.685e-3, 19.678e-3];
+        let phase = [1.0456, 1.0438, 1.0468, 1.0428, 1.0433];
+        let series = [&volts[..], &amps[..], &phase[..]];
+        let means_and_deviations = series.map(|one| match repeated(one) {
+            Some((mean, Spread::Repeated { deviation, .. })) => (mean, deviation),
+            other => panic!("five readings have a deviation: {other:?}"),
+        });
+        let means = means_and_deviations.map(|(mean, _)| mean);
+        let correlation = |i: usize, j: usize| correlation(series[i], series[j]);
+        for (i, j, printed) in [(0, 1, -0.36), (0, 2, 0.86), (1, 2, -0.65)] {
+            assert!((correlation(i, j) - printed).abs() < 0.006, "r({i}, {j}) is {}", correlation(i, j));
+        }
+        let laws: [fn(&[f64; 3]) -> f64; 3] =
+            [|[v, i, p]| v / i * libm::cos(*p), |[v, i, p]| v / i * libm::sin(*p), |[v, i, _]| v / i];
+        let effects = laws.map(|law| {
+            [0, 1, 2].map(|index| {
+                let shifted = |value: f64| {
+                    let mut inputs = means;
+                    inputs[index] = value;
+                    Some(law(&inputs))
+                };
+                let (mean, deviation) = means_and_deviations[index];
+                effect_of_shift(shifted, mean, deviation).expect("the law holds near the means")
+            })
+        });
+        let covariance = |a: usize, b: usize| covariance(&effects[a], &effects[b], correlation);
+        let standard = |a: usize| square_root(covariance(a, a));
+        for (index, value, printed) in [(0, 127.732, 0.071), (1, 219.847, 0.295), (2, 254.260, 0.236)] {
+            assert!((laws[index](&means) - value).abs() < 0.001, "{} against {value}", laws[index](&means));
+            assert!((standard(index) - printed).abs() < 0.0006, "{} against {printed}", standard(index));
+        }
+        for (a, b, printed) in [(0, 1, -0.588), (0, 2, -0.485), (1, 2, 0.993)] {
+            let r = covariance(a, b) / (standard(a) * standard(b));
+            assert!((r - printed).abs() < 0.001, "{r} against {printed}");
+        }
+    }
+}
