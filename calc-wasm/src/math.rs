@@ -7,3 +7,18 @@
 pub fn power(base: f64, exponent: f64) -> f64 {
     libm::pow(base, exponent)
 }
+
+/// The square root; exact on every platform.
+pub fn square_root(value: f64) -> f64 {
+    value.sqrt()
+}
+
+/// The angle whose tangent is `value`, in radians.
+pub fn arc_tangent(value: f64) -> f64 {
+    libm::atan(value)
+}
+
+/// One less the error function.
+pub fn complementary_error(value: f64) -> f64 {
+    libm::erfc(value)
+}

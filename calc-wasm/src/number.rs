@@ -146,6 +146,23 @@ pub fn short(value: f64) -> String {
     }
 }
 
+/// `value` with so many decimal places: `0.27` and `180`.
+pub fn to_places(value: f64, places: usize) -> String {
+    if !value.is_finite() || value.abs() >= 1e15 {
+        return figures(value, 15);
+    }
+    let places = places.min(12);
+    fixed_digits(value < 0.0, scaled(value.abs(), places as i32), places)
+}
+
+/// `value` rounded to a power of ten before the point: `12400` to hundreds, with `tens` 2.
+pub fn to_tens(value: f64, tens: i32) -> String {
+    let tens = tens.clamp(0, 15);
+    let mut text = fixed_digits(value < 0.0, scaled(value.abs(), -tens), 0);
+    text.extend(std::iter::repeat_n('0', tens as usize));
+    text
+}
+
 /// The power of ten of the first figure: 2 for 180, -3 for 0.0015.
 fn magnitude(size: f64) -> i32 {
     if size >= 1.0 {

@@ -55,6 +55,20 @@ quantities! {
     Rpm;
     /// Seconds.
     Second;
+    /// Henries.
+    Henry;
+    /// Newton metres, of torque.
+    NewtonMetre;
+    /// Radians in a second.
+    RadianPerSecond;
+    /// Kilograms times square metres, of inertia.
+    KilogramSquareMetre;
+    /// Joules.
+    Joule;
+    /// Joules for one kelvin, of heat capacity.
+    JoulePerKelvin;
+    /// Torque of each ampere, or voltage of each radian in a second: the same number.
+    NewtonMetrePerAmpere;
 }
 
 /// Declares that one quantity times another is a third, and the two divisions that follow.
@@ -79,6 +93,9 @@ products! {
     Ohm * Ampere = Volt;
     Volt * Ampere = Watt;
     OhmPerMetre * Metre = Ohm;
+    NewtonMetrePerAmpere * Ampere = NewtonMetre;
+    NewtonMetrePerAmpere * RadianPerSecond = Volt;
+    NewtonMetre * RadianPerSecond = Watt;
 }
 
 /// Resistance of one metre of a conductor of this resistivity and cross-section.
@@ -86,5 +103,19 @@ impl Div<SquareMillimetre> for OhmMetre {
     type Output = OhmPerMetre;
     fn div(self, area: SquareMillimetre) -> OhmPerMetre {
         OhmPerMetre(self.0 / (area.0 * 1e-6))
+    }
+}
+
+/// Speed of turning in radians.
+impl From<Rpm> for RadianPerSecond {
+    fn from(speed: Rpm) -> Self {
+        RadianPerSecond(speed.0 * std::f64::consts::TAU / 60.0)
+    }
+}
+
+/// Speed of turning as workshops say it.
+impl From<RadianPerSecond> for Rpm {
+    fn from(speed: RadianPerSecond) -> Self {
+        Rpm(speed.0 * 60.0 / std::f64::consts::TAU)
     }
 }

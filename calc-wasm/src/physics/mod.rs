@@ -1,4 +1,7 @@
 //! The laws, as functions of quantities.
 
+pub mod battery;
 pub mod conductor;
 pub mod motor;
+pub mod run;
+pub mod steady;

@@ -1,6 +1,91 @@
 //! A direct-current starting motor seen from its terminals: locked, and spinning free.
 
-use crate::quantity::{Ampere, Ohm, Rpm, Volt};
+use crate::math::square_root;
+use crate::quantity::{
+    Ampere, Henry, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm, RadianPerSecond, Rpm, Volt,
+};
+
+/// What makes the magnetic field of a motor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Excitation {
+    /// Magnets: the constant stays.
+    PermanentMagnet {
+        /// Torque of each ampere.
+        constant: NewtonMetrePerAmpere,
+    },
+    /// The armature's own current, through field coils in series.
+    Series(Magnetization),
+    /// Field coils across the terminals.
+    Shunt {
+        /// By the field's current.
+        magnetization: Magnetization,
+        /// Resistance of the field coils.
+        resistance: Ohm,
+        /// Inductance of the field coils.
+        inductance: Henry,
+    },
+}
+
+/// How iron answers to current: in step at first, then ever less.
+///
+/// # Formula
+/// `k(i) = k_full · i / (i + i_half)`, the curve of Froelich.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Magnetization {
+    /// The constant that no current exceeds.
+    pub full: NewtonMetrePerAmpere,
+    /// The current at which half of it is reached.
+    pub half_at: Ampere,
+}
+
+/// What a motor's shaft has to overcome when it spins free.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drag {
+    /// Bearings and brushes: the same at every speed.
+    pub steady: NewtonMetre,
+    /// Grease: in step with speed, in newton metre seconds.
+    pub viscous_nms: f64,
+    /// Air: with the square of the speed, in newton metre seconds squared.
+    pub windage_nms2: f64,
+}
+
+/// Everything of a motor that decides how it runs up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Motor {
+    /// What makes its field.
+    pub excitation: Excitation,
+    /// Resistance between the terminals: armature, and field coils in series with it.
+    pub winding: Ohm,
+    /// Inductance of the same path.
+    pub inductance: Henry,
+    /// Inertia of everything that turns.
+    pub inertia: KilogramSquareMetre,
+    /// Its drag.
+    pub drag: Drag,
+}
+
+impl Magnetization {
+    /// The motor's constant at a current; the field follows the current's direction.
+    pub fn constant(&self, current: Ampere) -> NewtonMetrePerAmpere {
+        NewtonMetrePerAmpere(self.full.0 * current.0 / (current.0.abs() + self.half_at.0))
+    }
+}
+
+impl Drag {
+    /// Torque against the motion at a speed.
+    ///
+    /// Steady drag turns its sign over a tenth of a radian in a second, so that a motor at rest is no jump.
+    pub fn torque(&self, speed: RadianPerSecond) -> NewtonMetre {
+        let w = speed.0;
+        let direction = w / square_root(w * w + 0.01);
+        NewtonMetre(self.steady.0 * direction + self.viscous_nms * w + self.windage_nms2 * w * w.abs())
+    }
+}
+
+/// Voltage at the brushes for a current: nearly all of it from a few amperes up, nothing without current.
+pub fn brush_voltage(full: Volt, current: Ampere) -> Volt {
+    Volt(full.0 * current.0 / square_root(current.0 * current.0 + 1.0))
+}
 
 /// What feeds a motor: a source behind its own resistance and that of the leads, and the drop at the brushes.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,0 +1,3 @@
+//! Methods of numerical mathematics that the laws need.
+
+pub mod ode;
