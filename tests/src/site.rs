@@ -3,8 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, ensure};
-use base64::Engine as _;
-use base64::engine::general_purpose::STANDARD;
+use fieldcoil::asset::script_of;
 use fieldcoil::pipeline;
 use fieldcoil::site::Site;
 use fieldcoil::source::load;
@@ -68,16 +67,9 @@ fn build() -> Result<Site> {
 
 /// Puts a rebuilt module and its glue in place of the recorded ones, as `tests/run` asks when their bytes differ.
 fn exchange_module(site: &mut Site, rebuilt: &Path) -> Result<()> {
-    let recorded = repository::root().join("calc-wasm/dist");
     let script =
         site.files.iter_mut().find(|(path, _)| path.ends_with(".js")).context("the site has a script")?.1;
-    let mut text = String::from_utf8(std::mem::take(script))?;
-    let module = |folder: &Path| std::fs::read(folder.join("calc.wasm")).map(|bytes| STANDARD.encode(bytes));
-    let glue = |folder: &Path| std::fs::read_to_string(folder.join("calc.js"));
-    for (old, new) in [(module(&recorded)?, module(rebuilt)?), (glue(&recorded)?, glue(rebuilt)?)] {
-        ensure!(text.contains(&old), "the script does not carry the recorded module");
-        text = text.replace(&old, &new);
-    }
-    *script = text.into_bytes();
+    let glue = std::fs::read_to_string(rebuilt.join("calc.js"))?;
+    *script = script_of(&glue, &std::fs::read(rebuilt.join("calc.wasm"))?).into_bytes();
     Ok(())
 }

@@ -12,6 +12,7 @@ mod styles;
 use std::sync::LazyLock;
 
 pub use embedded::{theme, theme_below};
+pub use scripts::script_of;
 pub use sign::{Sign, sign, signs};
 
 use crate::site::asset_path;
