@@ -247,7 +247,8 @@ fn write_node(out: &mut String, node: &Node) {
     }
 }
 
-fn escape(out: &mut String, text: &str) {
+/// Adds `text` with the four characters replaced that HTML gives a meaning, in content and in attributes alike.
+pub fn escape(out: &mut String, text: &str) {
     for c in text.chars() {
         match c {
             '&' => out.push_str("&amp;"),

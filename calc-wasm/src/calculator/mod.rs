@@ -1,8 +1,9 @@
 //! What a calculator is: fields, outputs and one function from checked inputs to a report.
 
 use crate::input::Inputs;
+use crate::quantity::{Ampere, Ohm, Volt};
 use crate::refusal::Refusal;
-use crate::report::Report;
+use crate::report::{Report, show};
 use crate::unit::Quantity;
 
 pub mod bench_verdict;
@@ -212,4 +213,29 @@ impl Calculator {
             .sort_by_key(|answer| self.outputs.iter().position(|output| output.name == answer.output.name));
         Ok(report)
     }
+
+    /// Works a fresh form with these fields set.
+    #[cfg(test)]
+    fn work(&'static self, settings: &[(&str, &str)]) -> Result<Report, Refusal> {
+        let mut inputs = Inputs::starting(self);
+        for (name, text) in settings {
+            inputs.set(name, text).expect("readable");
+        }
+        self.evaluate(&inputs)
+    }
+}
+
+/// A resistance in a line of working.
+fn show_ohm(value: Ohm) -> String {
+    show(Quantity::Resistance, value.0, 4)
+}
+
+/// A voltage in a line of working.
+fn show_v(value: Volt) -> String {
+    show(Quantity::Voltage, value.0, 4)
+}
+
+/// A current in a line of working.
+fn show_a(value: Ampere) -> String {
+    show(Quantity::Current, value.0, 4)
 }

@@ -42,27 +42,30 @@ impl Limits {
         below - under
     }
 
-    /// Decides with a guard band as wide as the expanded uncertainty on each side of each limit.
+    /// Inside, outside, or too close to call, with a guard band of this width on each side of each limit.
     ///
     /// # Source
     /// ISO 14253-1 and JCGM 106, 8.3: a reading counts as inside or outside only when it is clear of the limit by
     /// its own uncertainty.
-    pub fn decide(self, value: f64, standard: f64, expanded: f64) -> Decision {
-        let conformance = self.conformance(value, standard);
+    pub fn state(self, value: f64, band: f64) -> State {
         let beyond = |by: f64| {
             self.greatest.is_some_and(|limit| value > limit + by)
                 || self.least.is_some_and(|limit| value < limit - by)
         };
-        let state = if !self.known() {
+        if !self.known() {
             State::NotJudged
-        } else if beyond(expanded) {
+        } else if beyond(band) {
             State::Outside
-        } else if beyond(-expanded) {
+        } else if beyond(-band) {
             State::TooClose
         } else {
             State::Within
-        };
-        Decision { state, conformance }
+        }
+    }
+
+    /// Decides with a guard band as wide as the expanded uncertainty.
+    pub fn decide(self, value: f64, standard: f64, expanded: f64) -> Decision {
+        Decision { state: self.state(value, expanded), conformance: self.conformance(value, standard) }
     }
 }
 

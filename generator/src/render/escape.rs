@@ -1,21 +1,10 @@
 //! Text that is safe inside HTML, in element content and in double-quoted attributes alike.
 
-/// Adds `text` with the four characters replaced that HTML gives a meaning.
-pub fn push(out: &mut String, text: &str) {
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            c => out.push(c),
-        }
-    }
-}
+use fieldcoil_calc::view::escape;
 
-/// The same as a text of its own.
+/// A text with the four characters replaced that HTML gives a meaning.
 pub fn text(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + text.len() / 8);
-    push(&mut out, text);
+    escape(&mut out, text);
     out
 }

@@ -87,7 +87,7 @@ impl Spans {
         let class = if body.trim().is_empty() { self.open } else { class };
         if !body.is_empty() {
             self.change_to(class);
-            escape::push(&mut self.html, body);
+            fieldcoil_calc::view::escape(&mut self.html, body);
         }
         if body.len() < text.len() {
             self.change_to("");

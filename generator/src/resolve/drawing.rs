@@ -4,6 +4,7 @@ mod allowed;
 #[cfg(test)]
 mod tests;
 
+use fieldcoil_calc::view::escape;
 use std::collections::BTreeMap;
 
 use allowed::{ATTRIBUTES, ELEMENTS, IDLE, LOOKS};
@@ -365,17 +366,5 @@ impl<'d> Cleaner<'d> {
         let text = node.document().input_text();
         let name = text[start..].find([' ', '>', '\n', '/', '\t']).unwrap_or(1);
         Span::new(self.file, start..start + name)
-    }
-}
-
-fn escape(out: &mut String, text: &str) {
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            c => out.push(c),
-        }
     }
 }

@@ -1,8 +1,9 @@
 //! The working of `bench-verdict`.
 
 use super::diagnosis;
-use super::judge::{Limits, Side};
+use super::judge::{Side, side, state};
 use crate::input::{Inputs, Measured};
+use crate::measurement::conformity::Limits;
 use crate::number::short;
 use crate::refusal::{FieldRefusal, Refusal};
 use crate::report::{Level, Report, Source, State, Value, show};
@@ -136,16 +137,16 @@ impl Test {
     }
 
     fn states(&self) -> States {
-        let volts = self.volts_limits().state(self.volts);
+        let volts = state(self.volts_limits(), self.volts);
         // Limits of one voltage say nothing about readings at quite another.
-        let judged = |state: State| if volts == State::Outside { State::NotJudged } else { state };
+        let judged = |found: State| if volts == State::Outside { State::NotJudged } else { found };
         let run_limit = Limits { least: None, greatest: Some(LONGEST_RUN_S) };
         States {
-            settled: judged(self.current_limits.state(self.settled)),
-            speed: self.speed.map_or(State::NotJudged, |speed| judged(self.scaled_speed().state(speed))),
+            settled: judged(state(self.current_limits, self.settled)),
+            speed: self.speed.map_or(State::NotJudged, |speed| judged(state(self.scaled_speed(), speed))),
             volts,
             peak: State::NotJudged,
-            energized: self.energized.map_or(State::NotJudged, |time| run_limit.state(time)),
+            energized: self.energized.map_or(State::NotJudged, |time| state(run_limit, time)),
             pinion: match self.pinion {
                 "out-and-back" => State::Within,
                 "stays-in" | "stays-out" => State::Outside,
@@ -156,8 +157,8 @@ impl Test {
 
     /// On which sides speed and current lie, when both are read and judged at a fitting voltage.
     fn sides(&self) -> Option<(Side, Side)> {
-        let current = self.current_limits.side(self.settled.value)?;
-        let speed = self.scaled_speed().side(self.speed?.value)?;
+        let current = side(self.current_limits, self.settled.value)?;
+        let speed = side(self.scaled_speed(), self.speed?.value)?;
         Some((speed, current))
     }
 }
@@ -225,7 +226,7 @@ fn advice(test: &Test, states: &States) -> (String, String) {
             (pinion_cause(test.pinion).to_owned(), "solenoid, lever and drive".to_owned())
         }
         (_, Some(row)) => advice(row.cause, row.next),
-        (_, None) => match test.current_limits.side(test.settled.value) {
+        (_, None) => match side(test.current_limits, test.settled.value) {
             Some(Side::InRange) => advice(
                 "none seen in the current alone",
                 "the speed: a free-spin test is three readings together, volts, amps and speed",
@@ -283,7 +284,7 @@ fn steps(report: &mut Report, test: &Test) {
             title,
             "",
             comparison(quantity, reading, limits),
-            limits.state(reading).words().to_owned(),
+            state(limits, reading).words().to_owned(),
         );
     }
 }
@@ -404,14 +405,10 @@ mod tests {
     use super::*;
 
     fn work(settings: &[(&str, &str)]) -> Result<Report, Refusal> {
-        let mut inputs = Inputs::starting(&CALCULATOR);
-        for (name, text) in settings {
-            inputs.set(name, text).expect("readable");
-        }
-        CALCULATOR.evaluate(&inputs)
+        CALCULATOR.work(settings)
     }
 
-    fn state(report: &Report, name: &str) -> State {
+    fn state_of(report: &Report, name: &str) -> State {
         match report.value(name) {
             Some(Value::State(state)) => *state,
             other => panic!("{name} is no state: {other:?}"),
@@ -435,37 +432,37 @@ mod tests {
     #[test]
     fn a_good_motor_is_within_limits() {
         let report = with_sheet(&[]).expect("worked");
-        assert_eq!(state(&report, "verdict"), State::Within);
-        assert_eq!(state(&report, "speed_state"), State::Within);
+        assert_eq!(state_of(&report, "verdict"), State::Within);
+        assert_eq!(state_of(&report, "speed_state"), State::Within);
     }
 
     #[test]
     fn a_dragging_motor_is_outside_and_told_so() {
         let report = with_sheet(&[("settled_current_a", "130"), ("speed_rpm", "1900")]).expect("worked");
-        assert_eq!(state(&report, "verdict"), State::Outside);
+        assert_eq!(state_of(&report, "verdict"), State::Outside);
         assert!(matches!(report.value("likely_cause"), Some(Value::Text(text)) if text.contains("drag")));
     }
 
     #[test]
     fn a_reading_at_the_limit_with_a_band_is_too_close_to_call() {
         let report = with_sheet(&[("settled_current_a", "79 ± 2")]).expect("worked");
-        assert_eq!(state(&report, "verdict"), State::TooClose);
+        assert_eq!(state_of(&report, "verdict"), State::TooClose);
     }
 
     #[test]
     fn another_voltage_than_the_sheets_judges_nothing() {
         let report = with_sheet(&[("terminal_voltage_v", "8.5")]).expect("worked");
-        assert_eq!(state(&report, "verdict"), State::NotJudged);
-        assert_eq!(state(&report, "settled_current_state"), State::NotJudged);
+        assert_eq!(state_of(&report, "verdict"), State::NotJudged);
+        assert_eq!(state_of(&report, "settled_current_state"), State::NotJudged);
     }
 
     #[test]
     fn without_a_sheet_the_common_band_is_used_and_said() {
         let report = work(&[]).expect("worked");
-        assert_eq!(state(&report, "verdict"), State::Within);
+        assert_eq!(state_of(&report, "verdict"), State::Within);
         assert!(report.findings.iter().any(|finding| finding.text.contains("common practice")));
         let at_24 = work(&[("terminal_voltage_v", "23")]).expect("worked");
-        assert_eq!(state(&at_24, "verdict"), State::NotJudged);
+        assert_eq!(state_of(&at_24, "verdict"), State::NotJudged);
     }
 
     #[test]
@@ -479,7 +476,7 @@ mod tests {
     #[test]
     fn a_pinion_that_stays_out_fails_a_motor_that_spins_well() {
         let report = with_sheet(&[("pinion", "stays-out")]).expect("worked");
-        assert_eq!(state(&report, "verdict"), State::Outside);
+        assert_eq!(state_of(&report, "verdict"), State::Outside);
         assert!(
             matches!(report.value("next_check"), Some(Value::Text(text)) if text.starts_with("solenoid"))
         );
@@ -488,8 +485,8 @@ mod tests {
     #[test]
     fn a_long_run_is_a_warning_about_the_run_not_the_motor() {
         let report = with_sheet(&[("energized_s", "9")]).expect("worked");
-        assert_eq!(state(&report, "verdict"), State::Within);
-        assert_eq!(state(&report, "energized_state"), State::Outside);
+        assert_eq!(state_of(&report, "verdict"), State::Within);
+        assert_eq!(state_of(&report, "energized_state"), State::Outside);
         assert!(report.findings.iter().any(|finding| finding.level == Level::Warning));
     }
 }

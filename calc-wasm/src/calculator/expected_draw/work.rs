@@ -1,5 +1,6 @@
 //! The working of `expected-draw`.
 
+use crate::calculator::{show_a, show_ohm, show_v};
 use crate::input::Inputs;
 use crate::number::short;
 use crate::physics::conductor::{Metal, temperature_ratio};
@@ -221,18 +222,6 @@ fn settled(
     Ok(())
 }
 
-fn show_ohm(value: Ohm) -> String {
-    show(Quantity::Resistance, value.0, 4)
-}
-
-fn show_v(value: Volt) -> String {
-    show(Quantity::Voltage, value.0, 4)
-}
-
-fn show_a(value: Ampere) -> String {
-    show(Quantity::Current, value.0, 4)
-}
-
 fn show_rpm(value: Rpm) -> String {
     show(Quantity::Speed, value.0, 3)
 }
@@ -243,11 +232,7 @@ mod tests {
     use super::*;
 
     fn work(settings: &[(&str, &str)]) -> Result<Report, Refusal> {
-        let mut inputs = Inputs::starting(&CALCULATOR);
-        for (name, text) in settings {
-            inputs.set(name, text).expect("readable");
-        }
-        CALCULATOR.evaluate(&inputs)
+        CALCULATOR.work(settings)
     }
 
     const SHEET: [(&str, &str); 3] =

@@ -1,5 +1,6 @@
 //! The working of `voltage-drop`.
 
+use crate::calculator::{show_a, show_ohm, show_v};
 use crate::input::{Entry, Inputs};
 use crate::number::{figures, short};
 use crate::physics::conductor::{
@@ -375,29 +376,13 @@ fn class_words(class: StrandClass) -> &'static str {
     }
 }
 
-fn show_ohm(value: Ohm) -> String {
-    show(Quantity::Resistance, value.0, 4)
-}
-
-fn show_v(value: Volt) -> String {
-    show(Quantity::Voltage, value.0, 4)
-}
-
-fn show_a(value: Ampere) -> String {
-    show(Quantity::Current, value.0, 4)
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::{CALCULATOR, SIZES};
     use super::*;
 
     fn work(settings: &[(&str, &str)]) -> Result<Report, Refusal> {
-        let mut inputs = Inputs::starting(&CALCULATOR);
-        for (name, text) in settings {
-            inputs.set(name, text).expect("readable");
-        }
-        CALCULATOR.evaluate(&inputs)
+        CALCULATOR.work(settings)
     }
 
     #[test]
