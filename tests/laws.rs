@@ -69,6 +69,19 @@ fn entry(field: &'static Field) -> BoxedStrategy<Entry> {
                 None => listed.boxed(),
             }
         }
+        Kind::Text(text) => {
+            let whole = if text.start.is_empty() { text.example } else { text.start };
+            let lines = proptest::collection::vec(
+                prop_oneof![8 => Just(text.example.to_owned()), 1 => "\\PC{0,30}", 1 => "[0-9;,. ]{0,30}"],
+                1..6,
+            );
+            prop_oneof![
+                3 => Just(Entry::Empty),
+                6 => Just(Entry::Text(whole.to_owned())),
+                2 => lines.prop_map(|lines| Entry::Text(lines.join("\n"))),
+            ]
+            .boxed()
+        }
     }
 }
 
@@ -183,6 +196,7 @@ fn a_refusal_names_the_field_and_the_accepted_range() {
                     Some(other) => &other.number,
                     None => continue,
                 },
+                Kind::Text(_) => continue,
             };
             let outside = [
                 number.minimum - 1.0,
@@ -198,7 +212,7 @@ fn a_refusal_names_the_field_and_the_accepted_range() {
                 let mut inputs = Inputs::starting(calculator);
                 let entry = match field.kind {
                     Kind::Number(_) => Entry::Number(Measured { value, plus_minus: None }),
-                    Kind::Choice(_) => Entry::Other(value),
+                    Kind::Choice(_) | Kind::Text(_) => Entry::Other(value),
                 };
                 inputs.set_entry(field.name, entry);
                 let refusal = calculator.evaluate(&inputs).expect_err("outside the range").to_string();

@@ -267,7 +267,7 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 1, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_83);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_86);
                 return ret;
             },
             __wbindgen_init_externref_table: function() {
@@ -285,8 +285,8 @@ let fieldcoil_calc = (function(exports) {
         };
     }
 
-    function __wasm_bindgen_func_elem_83(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_83(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_86(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_86(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {

@@ -1,6 +1,6 @@
 //! The inputs of one calculation: what was typed, in base units, with its `±`.
 
-use crate::calculator::{Calculator, ChoiceField, Field, Kind, NumberField};
+use crate::calculator::{Calculator, ChoiceField, Field, Kind, NumberField, TextField};
 use crate::number::{NumberProblem, parse, short, split_unit};
 use crate::refusal::{FieldRefusal, Problem, Refusal};
 use crate::unit::{Quantity, Unit};
@@ -25,6 +25,8 @@ pub enum Entry {
     Choice(&'static str),
     /// A number typed in place of an option.
     Other(f64),
+    /// Lines of text.
+    Text(String),
 }
 
 /// The inputs of one calculator, one entry for each field.
@@ -46,13 +48,14 @@ impl Inputs {
                 None => Entry::Empty,
             },
             Kind::Choice(choice) => Entry::Choice(choice.start),
+            Kind::Text(text) => text_entry(text.start),
         });
         let units = calculator.fields.iter().map(|field| match &field.kind {
             Kind::Number(number) => {
                 number.quantity.unit(number.form_unit).unwrap_or_else(|| number.quantity.base())
             }
             Kind::Choice(ChoiceField { other: Some(other), .. }) => other.number.quantity.base(),
-            Kind::Choice(_) => Quantity::Count.base(),
+            Kind::Choice(_) | Kind::Text(_) => Quantity::Count.base(),
         });
         Inputs { calculator, entries: entries.collect(), units: units.collect() }
     }
@@ -67,6 +70,7 @@ impl Inputs {
         let parsed = match &field.kind {
             Kind::Number(number) => parse_number(number, text),
             Kind::Choice(choice) => parse_choice(choice, text).map(|entry| (entry, None)),
+            Kind::Text(_) => Ok((text_entry(text), None)),
         };
         self.take(index, parsed)
     }
@@ -154,7 +158,15 @@ impl Inputs {
         match (self.entry(name), &self.calculator.fields[self.index(name)].kind) {
             (Entry::Choice(key), _) => key,
             (_, Kind::Choice(choice)) => choice.start,
-            (_, Kind::Number(_)) => "",
+            (_, Kind::Number(_) | Kind::Text(_)) => "",
+        }
+    }
+
+    /// The lines of a text field; empty when nothing was typed.
+    pub fn text(&self, name: &str) -> &str {
+        match self.entry(name) {
+            Entry::Text(text) => text,
+            _ => "",
         }
     }
 
@@ -212,6 +224,7 @@ pub fn entry_text(field: &Field, entry: &Entry) -> String {
             format!("{} ± {}", short(*value), short(*part))
         }
         Entry::Choice(key) => (*key).to_owned(),
+        Entry::Text(text) => text.clone(),
         Entry::Other(value) => match &field.kind {
             Kind::Choice(ChoiceField { other: Some(other), .. }) => {
                 format!("{} {}", short(*value), other.number.quantity.base().symbol)
@@ -223,7 +236,11 @@ pub fn entry_text(field: &Field, entry: &Entry) -> String {
 
 fn check_entry(field: &Field, entry: &Entry) -> Option<Problem> {
     match (&field.kind, entry) {
-        (Kind::Number(number), Entry::Empty) if number.required => Some(Problem::Missing),
+        (Kind::Number(NumberField { required: true, .. }), Entry::Empty) => Some(Problem::Missing),
+        (Kind::Text(TextField { required: true, .. }), Entry::Empty) => Some(Problem::Missing),
+        (Kind::Text(field), Entry::Text(text)) if text.len() > field.most_bytes => {
+            Some(Problem::TooLong(field.most_bytes))
+        }
         (Kind::Number(number), Entry::Number(Measured { value, plus_minus })) => check_number(number, *value)
             .or_else(|| {
                 plus_minus
@@ -235,6 +252,10 @@ fn check_entry(field: &Field, entry: &Entry) -> Option<Problem> {
         }
         _ => None,
     }
+}
+
+fn text_entry(text: &str) -> Entry {
+    if text.trim().is_empty() { Entry::Empty } else { Entry::Text(text.to_owned()) }
 }
 
 fn check_number(number: &NumberField, value: f64) -> Option<Problem> {

@@ -11,6 +11,7 @@
 
 pub mod calculator;
 pub mod catalog;
+pub mod chart;
 pub mod input;
 pub mod math;
 pub mod measurement;

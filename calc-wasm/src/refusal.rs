@@ -46,6 +46,8 @@ pub enum Problem {
     Unit(String),
     /// The text is not in the list.
     NotListed(String),
+    /// The text has more bytes than this.
+    TooLong(usize),
     /// It contradicts other inputs; the sentence says how, and what to do.
     Contradiction(String),
 }
@@ -61,6 +63,7 @@ impl FieldRefusal {
         match &self.field.kind {
             Kind::Number(number) => Some(number),
             Kind::Choice(choice) => choice.other.as_ref().map(|other| &other.number),
+            Kind::Text(_) => None,
         }
     }
 }
@@ -81,6 +84,8 @@ impl fmt::Display for FieldRefusal {
         let range = self.number().map(range_words).unwrap_or_default();
         let unit = self.number().map_or("", |number| number.quantity.base().symbol);
         match &self.problem {
+            Problem::Missing if range.is_empty() => write!(out, "{label} is empty; fill it in."),
+            Problem::TooLong(most) => write!(out, "{label} is too long; accepted are {most} bytes."),
             Problem::Missing => write!(out, "{label} is empty; accepted are {range}."),
             Problem::NotANumber(text) => {
                 write!(out, "{label}: “{text}” is not a number; type digits with one decimal point or comma.")

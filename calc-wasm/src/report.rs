@@ -1,6 +1,7 @@
 //! What a calculation gives: outputs, the working, what to think of it and where the facts come from.
 
 use crate::calculator::{Output, OutputKind};
+use crate::chart::Chart;
 use crate::input::Inputs;
 use crate::number::figures;
 use crate::unit::Quantity;
@@ -16,6 +17,10 @@ pub struct Report {
     pub steps: Vec<Step>,
     /// Tables that belong to the working, such as each part's share.
     pub tables: Vec<Table>,
+    /// What is better seen than read.
+    pub charts: Vec<Chart>,
+    /// One or two sentences that hold the result against something known otherwise: does it make sense?
+    pub sense: String,
     /// What a careful colleague would say about the result.
     pub findings: Vec<Finding>,
     /// Where each fact used comes from.
@@ -149,6 +154,8 @@ impl Report {
             answers: Vec::new(),
             steps: Vec::new(),
             tables: Vec::new(),
+            charts: Vec::new(),
+            sense: String::new(),
             findings: Vec::new(),
             sources: Vec::new(),
         }

@@ -66,6 +66,24 @@ pub enum Quantity {
     Percent,
     /// A number of things.
     Count,
+    /// One thing over another of the same kind, such as a gear ratio: a plain number that need not be whole.
+    Ratio,
+    /// Turning force.
+    Torque,
+    /// Energy or heat.
+    Energy,
+    /// Electrical charge.
+    Charge,
+    /// Things that happen in each second.
+    Frequency,
+    /// Inductance of a winding.
+    Inductance,
+    /// Inertia of what turns.
+    Inertia,
+    /// Heat that warms something by one kelvin.
+    HeatCapacity,
+    /// A difference of two temperatures.
+    TemperatureRise,
 }
 
 const VOLTAGE: &[Unit] = &[Unit::new("V", &["volt", "volts"], 1.0), Unit::new("mV", &["millivolt"], 0.001)];
@@ -95,6 +113,27 @@ const SPEED: &[Unit] = &[Unit::new("rpm", &["r/min", "1/min", "min-1"], 1.0)];
 const TIME: &[Unit] = &[Unit::new("s", &["sec", "second", "seconds"], 1.0), Unit::new("ms", &[], 0.001)];
 const PERCENT: &[Unit] = &[Unit::new("%", &["percent"], 1.0)];
 const COUNT: &[Unit] = &[Unit::new("", &[], 1.0)];
+const TORQUE: &[Unit] = &[
+    Unit::new("N·m", &["Nm", "N m", "N*m"], 1.0),
+    // One pound-force (0.45359237 kg at 9.80665 m/s²) at one foot (0.3048 m): NIST SP 811, appendix B.
+    Unit::new("lb·ft", &["lbft", "lb-ft", "ft-lb", "ft·lb", "lb*ft"], 0.453_592_37 * 9.806_65 * 0.3048),
+];
+const ENERGY: &[Unit] = &[Unit::new("J", &["joule", "joules"], 1.0), Unit::new("kJ", &[], 1000.0)];
+const CHARGE: &[Unit] =
+    &[Unit::new("C", &["A·s", "As"], 1.0), Unit::new("A·h", &["Ah", "A*h", "amp-hours"], 3600.0)];
+const FREQUENCY: &[Unit] = &[Unit::new("Hz", &["1/s"], 1.0), Unit::new("kHz", &[], 1000.0)];
+const INDUCTANCE: &[Unit] = &[
+    Unit::new("H", &["henry"], 1.0),
+    Unit::new("mH", &[], 0.001),
+    Unit::new("µH", &["uH", "μH"], 0.000_001),
+];
+const INERTIA: &[Unit] = &[
+    Unit::new("kg·m²", &["kgm2", "kg·m2", "kg m2"], 1.0),
+    Unit::new("kg·cm²", &["kgcm2", "kg·cm2"], 0.000_1),
+];
+const HEAT_CAPACITY: &[Unit] = &[Unit::new("J/K", &[], 1.0)];
+const TEMPERATURE_RISE: &[Unit] =
+    &[Unit::new("K", &["kelvin"], 1.0), Unit::new("°F", &["F", "degF"], 5.0 / 9.0)];
 
 impl Quantity {
     /// The units in which it may be typed, the base unit first.
@@ -111,7 +150,15 @@ impl Quantity {
             Quantity::Speed => SPEED,
             Quantity::Time => TIME,
             Quantity::Percent => PERCENT,
-            Quantity::Count => COUNT,
+            Quantity::Count | Quantity::Ratio => COUNT,
+            Quantity::Torque => TORQUE,
+            Quantity::Energy => ENERGY,
+            Quantity::Charge => CHARGE,
+            Quantity::Frequency => FREQUENCY,
+            Quantity::Inductance => INDUCTANCE,
+            Quantity::Inertia => INERTIA,
+            Quantity::HeatCapacity => HEAT_CAPACITY,
+            Quantity::TemperatureRise => TEMPERATURE_RISE,
         }
     }
 
@@ -134,7 +181,11 @@ impl Quantity {
             Quantity::Resistance if size >= 0.000_099_9 => 1,
             Quantity::Resistance => 2,
             Quantity::ResistancePerLength => 1,
-            Quantity::Power if size >= 9999.0 => 1,
+            Quantity::Power | Quantity::Energy | Quantity::Frequency if size >= 9999.0 => 1,
+            Quantity::Time if size < 0.0999 && size > 0.0 => 1,
+            Quantity::Inductance if size < 0.000_999 && size > 0.0 => 2,
+            Quantity::Inductance if size < 0.999 && size > 0.0 => 1,
+            Quantity::Inertia if size < 0.099 && size > 0.0 => 1,
             _ => 0,
         };
         &self.units()[index]
@@ -159,6 +210,14 @@ mod tests {
             Quantity::Speed,
             Quantity::Time,
             Quantity::Percent,
+            Quantity::Torque,
+            Quantity::Energy,
+            Quantity::Charge,
+            Quantity::Frequency,
+            Quantity::Inductance,
+            Quantity::Inertia,
+            Quantity::HeatCapacity,
+            Quantity::TemperatureRise,
         ];
         for quantity in quantities {
             for unit in quantity.units() {

@@ -54,6 +54,8 @@ pub enum Typed {
     Choice(&'static str),
     /// A number typed in place of an option.
     Other(String),
+    /// In the box for lines.
+    Text(String),
 }
 
 /// A filled-in form: each field with what stands in its boxes.
@@ -70,6 +72,11 @@ pub fn form(calculator: &'static Calculator, dice: &mut Dice) -> Form {
                 Some(other) if dice.percent(20) => Typed::Other(in_range(&other.number, dice)),
                 _ => Typed::Choice(dice.one_of::<Choice>(choice.options).key),
             },
+            Kind::Text(text) => Typed::Text(match dice.percent(30) {
+                true => String::new(),
+                false if text.start.is_empty() => text.example.to_owned(),
+                false => text.start.to_owned(),
+            }),
         };
         (field, typed)
     };
@@ -86,6 +93,7 @@ pub fn work(calculator: &'static Calculator, form: &Form) -> Result<Report, Refu
             }
             Typed::Choice(key) => inputs.set(field.name, key),
             Typed::Other(number) => inputs.set_other(field.name, number),
+            Typed::Text(text) => inputs.set(field.name, text),
         }
         .err()
     });
@@ -112,6 +120,7 @@ pub fn form_of(calculator: &'static Calculator, set: &BTreeMap<String, String>) 
                 None => choice.start,
             }),
             Kind::Number(number) => typed_number(number, text),
+            Kind::Text(field) => Typed::Text(text.unwrap_or(field.start).to_owned()),
         };
         (field, typed)
     };
@@ -143,6 +152,7 @@ pub fn as_json(form: &Form) -> Value {
         }
         Typed::Choice(key) => json!({ "name": field.name, "choice": key }),
         Typed::Other(number) => json!({ "name": field.name, "choice": "other", "other": number }),
+        Typed::Text(text) => json!({ "name": field.name, "text": text }),
     };
     form.iter().map(field).collect()
 }

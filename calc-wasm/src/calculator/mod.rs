@@ -51,6 +51,23 @@ pub enum Kind {
     Number(NumberField),
     /// One of a list.
     Choice(ChoiceField),
+    /// Lines of text that the calculator reads itself.
+    Text(TextField),
+}
+
+/// A field for lines of text: a list of things, or a recording.
+#[derive(Debug)]
+pub struct TextField {
+    /// What stands in a fresh form; `""` for nothing.
+    pub start: &'static str,
+    /// An example of what is accepted, a line.
+    pub example: &'static str,
+    /// Can the calculation go without it?
+    pub required: bool,
+    /// May a file be chosen in its place?
+    pub file: bool,
+    /// Most bytes that are accepted.
+    pub most_bytes: usize,
 }
 
 /// A number field: every number between the two bounds is accepted, the bounds with it.

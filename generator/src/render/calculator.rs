@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use fieldcoil_calc::calculator::{ChoiceField, Field, Kind, NumberField};
+use fieldcoil_calc::calculator::{ChoiceField, Field, Kind, NumberField, TextField};
 use fieldcoil_calc::input::{Entry, Inputs};
 use fieldcoil_calc::number::short;
 use fieldcoil_calc::refusal::range_words;
@@ -11,7 +11,8 @@ use fieldcoil_calc::unit::Unit;
 use fieldcoil_calc::view::{formula, html, parts, refused};
 
 use super::view::{
-    CalculatorView, ChoiceView, FieldView, GroupView, NumberView, OptionView, OtherView, ResultView, UnitView,
+    CalculatorView, ChoiceView, FieldView, GroupView, NumberView, OptionView, OtherView, ResultView,
+    TextView, UnitView,
 };
 use super::words::Words;
 use crate::course::CalculatorBlock;
@@ -50,13 +51,21 @@ fn field_view(
 ) -> FieldView {
     let number = match &field.kind {
         Kind::Number(number) => Some(number_view(field, number, entry, unit, words)),
-        Kind::Choice(_) => None,
+        Kind::Choice(_) | Kind::Text(_) => None,
     };
     let choice = match &field.kind {
         Kind::Choice(choice) => Some(choice_view(choice, entry, words)),
-        Kind::Number(_) => None,
+        Kind::Number(_) | Kind::Text(_) => None,
     };
-    let optional = matches!(&field.kind, Kind::Number(number) if !number.required);
+    let text = match &field.kind {
+        Kind::Text(text) => Some(text_view(field, text, entry, words)),
+        Kind::Number(_) | Kind::Choice(_) => None,
+    };
+    let optional = match &field.kind {
+        Kind::Number(number) => !number.required,
+        Kind::Text(text) => !text.required,
+        Kind::Choice(_) => false,
+    };
     FieldView {
         name: field.name,
         label: field.label,
@@ -66,6 +75,23 @@ fn field_view(
         optional,
         number,
         choice,
+        text,
+    }
+}
+
+fn text_view(field: &Field, text: &TextField, entry: &Entry, words: &Words) -> TextView {
+    let value = match entry {
+        Entry::Text(text) => text.clone(),
+        _ => String::new(),
+    };
+    TextView {
+        lines: (value.lines().count() + 1).clamp(3, 12),
+        value,
+        example: text.example,
+        file_label: match text.file {
+            true => words.fill("calculator.file", &[("label", field.label)]),
+            false => String::new(),
+        },
     }
 }
 

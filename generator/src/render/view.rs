@@ -214,7 +214,7 @@ pub struct GroupView {
     pub fields: Vec<FieldView>,
 }
 
-/// One field: exactly one of `number` and `choice` is there.
+/// One field: exactly one of `number`, `choice` and `text` is there.
 #[derive(Debug, Serialize)]
 pub struct FieldView {
     pub name: &'static str,
@@ -226,6 +226,17 @@ pub struct FieldView {
     pub optional: bool,
     pub number: Option<NumberView>,
     pub choice: Option<ChoiceView>,
+    pub text: Option<TextView>,
+}
+
+/// The box of a text field.
+#[derive(Debug, Serialize)]
+pub struct TextView {
+    pub value: String,
+    pub example: &'static str,
+    pub lines: usize,
+    /// Empty when no file may be chosen in its place.
+    pub file_label: String,
 }
 
 /// The boxes of a number field.

@@ -87,7 +87,7 @@ fn size_of(entry: &Entry) -> Size {
             }
         },
         Entry::Other(area) => Size::Area(SquareMillimetre(*area)),
-        Entry::Empty | Entry::Number(_) => unreachable!("the field is a choice"),
+        _ => unreachable!("the field is a choice"),
     }
 }
 

@@ -46,7 +46,7 @@ fn input(field: &Field, entry: &Entry) -> Json {
     match entry {
         Entry::Empty => Json::Null,
         Entry::Number(Measured { value, .. }) => json!(value),
-        Entry::Choice(_) | Entry::Other(_) => json!(entry_text(field, entry)),
+        Entry::Choice(_) | Entry::Other(_) | Entry::Text(_) => json!(entry_text(field, entry)),
     }
 }
 

@@ -51,6 +51,11 @@ fn accepted(field: &Field) -> String {
             let measured = if number.measured { "; may carry ±" } else { "" };
             format!("{}{}{measured}; {start}.", range_words(number), units(number))
         }
+        Kind::Text(text) => {
+            let file = if text.file { "; or a file: --set field=@PATH" } else { "" };
+            let empty = if text.required { "" } else { "; may stay empty" };
+            format!("Lines of text, at most {} bytes{file}{empty}; a line: {}", text.most_bytes, text.example)
+        }
         Kind::Choice(choice) => {
             let keys: Vec<_> = choice.options.iter().map(|option| option.key).collect();
             let other = choice.other.as_ref().map_or_else(String::new, |other| {
