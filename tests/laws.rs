@@ -6,6 +6,7 @@ use std::panic::catch_unwind;
 use fieldcoil_calc::calculator::{Calculator, Choice, Field, Kind, NumberField};
 use fieldcoil_calc::catalog::{CATALOG, find};
 use fieldcoil_calc::input::{Entry, Inputs, Measured, entry_text};
+use fieldcoil_calc::measurement::meter::{Repeated, Spread};
 use fieldcoil_calc::refusal::range_words;
 use fieldcoil_calc::report::{Report, Value};
 use fieldcoil_calc::unit::Quantity;
@@ -45,16 +46,23 @@ fn number(number: &NumberField) -> BoxedStrategy<f64> {
 fn entry(field: &'static Field) -> BoxedStrategy<Entry> {
     match &field.kind {
         Kind::Number(kind) => {
-            let plus_minus = prop_oneof![
+            let spread = prop_oneof![
                 30 => Just(None),
-                10 => (0.0..kind.maximum / 10.0).prop_map(Some),
-                1 => any::<u64>().prop_map(|bits| Some(f64::from_bits(bits))),
+                10 => (0.0..kind.maximum / 10.0).prop_map(|band| Some(Spread::within(band))),
+                10 => (0.0..10.0f64, 0.0..9.0f64).prop_map(|(percent, counts)| {
+                    Some(Spread::meter(percent, counts, 0.01))
+                }),
+                5 => (0.0..kind.maximum / 10.0, 2.0..20.0f64).prop_map(|(deviation, count)| {
+                    Some(Spread::scatter(Repeated { deviation, count: count.floor() }))
+                }),
+                1 => any::<u64>().prop_map(|bits| Some(Spread::within(f64::from_bits(bits)))),
+                1 => any::<u64>().prop_map(|bits| Some(Spread::meter(f64::from_bits(bits), 1.0, 0.1))),
             ];
             let measured = kind.measured;
             prop_oneof![
                 1 => Just(Entry::Empty),
-                30 => (number(kind), plus_minus).prop_map(move |(value, plus_minus)| {
-                    Entry::Number(Measured { value, plus_minus: plus_minus.filter(|_| measured) })
+                30 => (number(kind), spread).prop_map(move |(value, spread)| {
+                    Entry::Number(Measured { value, spread: spread.filter(|_| measured) })
                 }),
             ]
             .boxed()
@@ -100,10 +108,7 @@ fn filled(calculator: &'static Calculator, entries: &[Entry]) -> Inputs {
 /// Every text that a reader of the report sees.
 fn words(report: &Report) -> String {
     let parts = view::parts(report);
-    [parts.readings, parts.findings, parts.steps, parts.sources]
-        .iter()
-        .map(|nodes| view::html(nodes))
-        .collect()
+    [parts.readings, parts.findings, parts.steps, parts.sources].concat()
 }
 
 #[test]
@@ -114,9 +119,9 @@ fn no_input_gives_a_number_that_is_none() {
             match calculator.evaluate(&filled(calculator, &entries)) {
                 Ok(report) => {
                     for answer in &report.answers {
-                        if let Value::Number(value, plus_minus) = answer.value {
+                        if let Value::Number(value, uncertainty) = answer.value {
                             prop_assert!(value.is_finite(), "{} is {value}", answer.output.name);
-                            let part = plus_minus.unwrap_or(0.0);
+                            let part = uncertainty.map_or(0.0, |uncertainty| uncertainty.expanded);
                             prop_assert!(
                                 part.is_finite() && part >= 0.0,
                                 "{} is ± {part}",
@@ -211,7 +216,7 @@ fn a_refusal_names_the_field_and_the_accepted_range() {
             for value in outside {
                 let mut inputs = Inputs::starting(calculator);
                 let entry = match field.kind {
-                    Kind::Number(_) => Entry::Number(Measured { value, plus_minus: None }),
+                    Kind::Number(_) => Entry::Number(Measured::exact(value)),
                     Kind::Choice(_) | Kind::Text(_) => Entry::Other(value),
                 };
                 inputs.set_entry(field.name, entry);

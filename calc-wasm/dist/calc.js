@@ -22,15 +22,22 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0 === undefined;
                 return ret;
             },
+            __wbg___wbindgen_string_get_7ce8eee7fd327545: function(arg0, arg1) {
+                const obj = arg1;
+                const ret = typeof(obj) === 'string' ? obj : undefined;
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                var len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
             __wbg___wbindgen_throw_4c88d8bf264fd984: function(arg0, arg1) {
                 throw new Error(getStringFromWasm0(arg0, arg1));
             },
+            __wbg__wbg_cb_unref_09736879a3f67559: function(arg0) {
+                arg0._wbg_cb_unref();
+            },
             __wbg_addEventListener_847fd86b8c33ec43: function() { return handleError(function (arg0, arg1, arg2, arg3) {
                 arg0.addEventListener(getStringFromWasm0(arg1, arg2), arg3);
-            }, arguments); },
-            __wbg_appendChild_dbf7ad2f48413560: function() { return handleError(function (arg0, arg1) {
-                const ret = arg0.appendChild(arg1);
-                return ret;
             }, arguments); },
             __wbg_checked_3f95ede4ece3a2c2: function(arg0) {
                 const ret = arg0.checked;
@@ -40,17 +47,13 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.closest(getStringFromWasm0(arg1, arg2));
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             }, arguments); },
-            __wbg_createElement_de4a31ed2fb252be: function() { return handleError(function (arg0, arg1, arg2) {
-                const ret = arg0.createElement(getStringFromWasm0(arg1, arg2));
-                return ret;
-            }, arguments); },
-            __wbg_createTextNode_2b48c3fc75dfcc67: function(arg0, arg1, arg2) {
-                const ret = arg0.createTextNode(getStringFromWasm0(arg1, arg2));
+            __wbg_data_c7e5e8500f1bca2f: function(arg0) {
+                const ret = arg0.data;
                 return ret;
             },
             __wbg_decodeURIComponent_4647777bd8b7864c: function() { return handleError(function (arg0, arg1, arg2) {
                 const ret = decodeURIComponent(getStringFromWasm0(arg1, arg2));
-                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 const len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
@@ -65,17 +68,21 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbg_encodeURIComponent_68dfa7ed56299b9f: function(arg0, arg1, arg2) {
                 const ret = encodeURIComponent(getStringFromWasm0(arg1, arg2));
-                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 const len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_files_d7e65f35a3acc89f: function(arg0) {
+                const ret = arg0.files;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             },
             __wbg_focus_d5e2fdbdb56416f0: function() { return handleError(function (arg0) {
                 arg0.focus();
             }, arguments); },
             __wbg_getAttribute_c7b80d4010284561: function(arg0, arg1, arg2, arg3) {
                 const ret = arg1.getAttribute(getStringFromWasm0(arg2, arg3));
-                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 var len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
@@ -86,18 +93,22 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbg_getItem_49556a3e59cfb688: function() { return handleError(function (arg0, arg1, arg2, arg3) {
                 const ret = arg1.getItem(getStringFromWasm0(arg2, arg3));
-                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 var len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             }, arguments); },
+            __wbg_get_955bde2b2fe2defa: function(arg0, arg1) {
+                const ret = arg0[arg1 >>> 0];
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
             __wbg_hasAttribute_3f271bd99815d507: function(arg0, arg1, arg2) {
                 const ret = arg0.hasAttribute(getStringFromWasm0(arg1, arg2));
                 return ret;
             },
             __wbg_hash_20c2dd23244d8e75: function() { return handleError(function (arg0, arg1) {
                 const ret = arg1.hash;
-                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 const len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
@@ -108,10 +119,20 @@ let fieldcoil_calc = (function(exports) {
             }, arguments); },
             __wbg_id_2aec05cae0b5abeb: function(arg0, arg1) {
                 const ret = arg1.id;
-                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 const len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_instanceof_DedicatedWorkerGlobalScope_3f1bee35601e7e7b: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof DedicatedWorkerGlobalScope;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
             },
             __wbg_instanceof_Element_05dbb22ded594343: function(arg0) {
                 let result;
@@ -153,6 +174,16 @@ let fieldcoil_calc = (function(exports) {
                 const ret = result;
                 return ret;
             },
+            __wbg_instanceof_HtmlTextAreaElement_37c6efee878106d5: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof HTMLTextAreaElement;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
+            },
             __wbg_instanceof_Window_5cf453f5639aa1a2: function(arg0) {
                 let result;
                 try {
@@ -179,9 +210,37 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.location;
                 return ret;
             },
+            __wbg_name_f721590be23206c9: function(arg0, arg1) {
+                const ret = arg1.name;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_new_d259f84070c47acb: function() { return handleError(function () {
+                const ret = new FileReader();
+                return ret;
+            }, arguments); },
+            __wbg_new_df63236ec481fcd7: function() { return handleError(function (arg0, arg1) {
+                const ret = new Worker(getStringFromWasm0(arg0, arg1));
+                return ret;
+            }, arguments); },
+            __wbg_postMessage_408dcc1ee376f42d: function() { return handleError(function (arg0, arg1) {
+                arg0.postMessage(arg1);
+            }, arguments); },
+            __wbg_postMessage_61772322081d1756: function() { return handleError(function (arg0, arg1) {
+                arg0.postMessage(arg1);
+            }, arguments); },
             __wbg_preventDefault_cfb06b02e7406899: function(arg0) {
                 arg0.preventDefault();
             },
+            __wbg_protocol_c60aedf8a6fa9fca: function() { return handleError(function (arg0, arg1) {
+                const ret = arg1.protocol;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            }, arguments); },
             __wbg_querySelectorAll_6c1bd81d448fb480: function() { return handleError(function (arg0, arg1, arg2) {
                 const ret = arg0.querySelectorAll(getStringFromWasm0(arg1, arg2));
                 return ret;
@@ -194,6 +253,9 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.querySelector(getStringFromWasm0(arg1, arg2));
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             }, arguments); },
+            __wbg_readAsText_1a4367a0b3c18425: function() { return handleError(function (arg0, arg1) {
+                arg0.readAsText(arg1);
+            }, arguments); },
             __wbg_removeAttribute_735f25a801a701e1: function() { return handleError(function (arg0, arg1, arg2) {
                 arg0.removeAttribute(getStringFromWasm0(arg1, arg2));
             }, arguments); },
@@ -202,6 +264,10 @@ let fieldcoil_calc = (function(exports) {
             }, arguments); },
             __wbg_replaceState_1dad4255f11a05e4: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4, arg5) {
                 arg0.replaceState(arg1, getStringFromWasm0(arg2, arg3), arg4 === 0 ? undefined : getStringFromWasm0(arg4, arg5));
+            }, arguments); },
+            __wbg_result_18db92cd0d0c3bf5: function() { return handleError(function (arg0) {
+                const ret = arg0.result;
+                return ret;
             }, arguments); },
             __wbg_scrollIntoView_e87dbe8c70be0efb: function(arg0) {
                 arg0.scrollIntoView();
@@ -212,11 +278,30 @@ let fieldcoil_calc = (function(exports) {
             __wbg_setItem_cfa3cb31f271776a: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4) {
                 arg0.setItem(getStringFromWasm0(arg1, arg2), getStringFromWasm0(arg3, arg4));
             }, arguments); },
+            __wbg_setTimeout_9ef22b48643bd7de: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.setTimeout(arg1, arg2);
+                return ret;
+            }, arguments); },
             __wbg_set_checked_91ac4f7dd0263c1a: function(arg0, arg1) {
                 arg0.checked = arg1 !== 0;
             },
+            __wbg_set_innerHTML_a9d3a267967b5117: function(arg0, arg1, arg2) {
+                arg0.innerHTML = getStringFromWasm0(arg1, arg2);
+            },
+            __wbg_set_onload_41d00f0da207135a: function(arg0, arg1) {
+                arg0.onload = arg1;
+            },
+            __wbg_set_onmessage_4565eb0ef03ee0f9: function(arg0, arg1) {
+                arg0.onmessage = arg1;
+            },
+            __wbg_set_onmessage_fb42c85f5237566a: function(arg0, arg1) {
+                arg0.onmessage = arg1;
+            },
             __wbg_set_textContent_0177b2a6d9293c2c: function(arg0, arg1, arg2) {
                 arg0.textContent = arg1 === 0 ? undefined : getStringFromWasm0(arg1, arg2);
+            },
+            __wbg_set_value_651c5a714f0a7b56: function(arg0, arg1, arg2) {
+                arg0.value = getStringFromWasm0(arg1, arg2);
             },
             __wbg_set_value_cb7e77c93a95e491: function(arg0, arg1, arg2) {
                 arg0.value = getStringFromWasm0(arg1, arg2);
@@ -224,9 +309,17 @@ let fieldcoil_calc = (function(exports) {
             __wbg_set_value_de138fbebedf43d3: function(arg0, arg1, arg2) {
                 arg0.value = getStringFromWasm0(arg1, arg2);
             },
+            __wbg_size_9d1084e29743663c: function(arg0) {
+                const ret = arg0.size;
+                return ret;
+            },
             __wbg_static_accessor_GLOBAL_THIS_003ee833af9699fc: function() {
                 const ret = typeof globalThis === 'undefined' ? undefined : globalThis;
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_static_accessor_GLOBAL_de5f0d21fd50e1b5: function() {
+                const ret = globalThis;
+                return ret;
             },
             __wbg_static_accessor_GLOBAL_e4293fb22cbe77da: function() {
                 const ret = typeof global === 'undefined' ? undefined : global;
@@ -246,28 +339,57 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbg_textContent_240d7f8264a6246e: function(arg0, arg1) {
                 const ret = arg1.textContent;
-                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 var len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_type_17ee7b925b1d2343: function(arg0, arg1) {
+                const ret = arg1.type;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
             __wbg_value_17829e61bdaa1ac5: function(arg0, arg1) {
                 const ret = arg1.value;
-                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 const len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
             __wbg_value_df0a0e29a4d182fe: function(arg0, arg1) {
                 const ret = arg1.value;
-                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export3, wasm.__wbindgen_export4);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_value_f61036dc298faa36: function(arg0, arg1) {
+                const ret = arg1.value;
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 const len1 = WASM_VECTOR_LEN;
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 1, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_86);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_168);
+                return ret;
+            },
+            __wbindgen_generic_0000000000000002: function(arg0, arg1) {
+                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 1, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_168_2);
+                return ret;
+            },
+            __wbindgen_generic_0000000000000003: function(arg0, arg1) {
+                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 4, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_173);
+                return ret;
+            },
+            __wbindgen_generic_0000000000000004: function(arg0, arg1) {
+                // Cast intrinsic for `Ref(String) -> Externref`.
+                const ret = getStringFromWasm0(arg0, arg1);
                 return ret;
             },
             __wbindgen_init_externref_table: function() {
@@ -285,12 +407,20 @@ let fieldcoil_calc = (function(exports) {
         };
     }
 
-    function __wasm_bindgen_func_elem_86(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_86(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_173(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_173(arg0, arg1);
+    }
+
+    function __wasm_bindgen_func_elem_168(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_168(arg0, arg1, arg2);
+    }
+
+    function __wasm_bindgen_func_elem_168_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_168_2(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {
-        const idx = wasm.__wbindgen_export2();
+        const idx = wasm.__wbindgen_export5();
         wasm.__wbindgen_externrefs.set(idx, obj);
         return idx;
     }
@@ -325,7 +455,7 @@ let fieldcoil_calc = (function(exports) {
             return f.apply(this, args);
         } catch (e) {
             const idx = addToExternrefTable0(e);
-            wasm.__wbindgen_export(idx);
+            wasm.__wbindgen_export4(idx);
         }
     }
 

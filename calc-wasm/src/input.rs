@@ -1,7 +1,10 @@
 //! The inputs of one calculation: what was typed, in base units, with its `±`.
 
 use crate::calculator::{Calculator, ChoiceField, Field, Kind, NumberField, TextField};
-use crate::number::{NumberProblem, parse, short, split_unit};
+use crate::measurement::meter::{self, Spread};
+use crate::measurement::propagation::{Effect, Uncertainty, combine};
+use crate::measurement::words;
+use crate::number::{NumberProblem, parse, plain, short, split_unit};
 use crate::refusal::{FieldRefusal, Problem, Refusal};
 use crate::unit::{Quantity, Unit};
 
@@ -10,8 +13,15 @@ use crate::unit::{Quantity, Unit};
 pub struct Measured {
     /// The reading.
     pub value: f64,
-    /// Half the width of the band in which the true value lies.
-    pub plus_minus: Option<f64>,
+    /// What is known about its uncertainty.
+    pub spread: Option<Spread>,
+}
+
+impl Measured {
+    /// A number that is taken as it is.
+    pub const fn exact(value: f64) -> Self {
+        Measured { value, spread: None }
+    }
 }
 
 /// What one field holds.
@@ -37,6 +47,8 @@ pub struct Inputs {
     entries: Vec<Entry>,
     /// The unit in which each number was typed, so that a form shows it as it was meant.
     units: Vec<&'static Unit>,
+    /// What is known about the uncertainty of each output, by its name, once it was worked.
+    known: Vec<(&'static str, Uncertainty)>,
 }
 
 impl Inputs {
@@ -44,7 +56,7 @@ impl Inputs {
     pub fn starting(calculator: &'static Calculator) -> Self {
         let entries = calculator.fields.iter().map(|field| match &field.kind {
             Kind::Number(number) => match number.start {
-                Some(value) => Entry::Number(Measured { value, plus_minus: None }),
+                Some(value) => Entry::Number(Measured::exact(value)),
                 None => Entry::Empty,
             },
             Kind::Choice(choice) => Entry::Choice(choice.start),
@@ -57,7 +69,7 @@ impl Inputs {
             Kind::Choice(ChoiceField { other: Some(other), .. }) => other.number.quantity.base(),
             Kind::Choice(_) | Kind::Text(_) => Quantity::Count.base(),
         });
-        Inputs { calculator, entries: entries.collect(), units: units.collect() }
+        Inputs { calculator, entries: entries.collect(), units: units.collect(), known: Vec::new() }
     }
 
     /// Sets a field from one text, as the command line and lessons give it: `180`, `6 ft`, `78 ± 2 A`, `AWG 2/0`.
@@ -186,6 +198,28 @@ impl Inputs {
         self.units[self.index(name)]
     }
 
+    /// The same inputs, with what was found about the uncertainty of each output.
+    pub(crate) fn knowing(&self, known: Vec<(&'static str, Uncertainty)>) -> Self {
+        Inputs { known, ..self.clone() }
+    }
+
+    /// The uncertainty of an output, when some reading has one; the function is worked a second time with it.
+    pub fn uncertainty(&self, output: &str) -> Option<Uncertainty> {
+        self.known.iter().find(|(name, _)| *name == output).map(|(_, uncertainty)| *uncertainty)
+    }
+
+    /// The uncertainty of a reading itself.
+    pub fn uncertainty_of_reading(&self, name: &str) -> Option<Uncertainty> {
+        let reading = self.optional(name)?;
+        let effects: Vec<Effect> = reading
+            .spread?
+            .causes(reading.value)
+            .iter()
+            .map(|cause| Effect { size: cause.standard, freedom: cause.freedom, group: None })
+            .collect();
+        Some(Uncertainty::of(combine(&effects)))
+    }
+
     /// Is every required field filled in, and every number in its range?
     pub fn check(&self) -> Result<(), Refusal> {
         let problems: Vec<_> = self
@@ -219,9 +253,9 @@ impl Inputs {
 pub fn entry_text(field: &Field, entry: &Entry) -> String {
     match entry {
         Entry::Empty => String::new(),
-        Entry::Number(Measured { value, plus_minus: None }) => short(*value),
-        Entry::Number(Measured { value, plus_minus: Some(part) }) => {
-            format!("{} ± {}", short(*value), short(*part))
+        Entry::Number(Measured { value, spread: None }) => short(*value),
+        Entry::Number(Measured { value, spread: Some(spread) }) => {
+            format!("{} ± ({})", short(*value), words::written(*spread))
         }
         Entry::Choice(key) => (*key).to_owned(),
         Entry::Text(text) => text.clone(),
@@ -241,11 +275,11 @@ fn check_entry(field: &Field, entry: &Entry) -> Option<Problem> {
         (Kind::Text(field), Entry::Text(text)) if text.len() > field.most_bytes => {
             Some(Problem::TooLong(field.most_bytes))
         }
-        (Kind::Number(number), Entry::Number(Measured { value, plus_minus })) => check_number(number, *value)
+        (Kind::Number(number), Entry::Number(Measured { value, spread })) => check_number(number, *value)
             .or_else(|| {
-                plus_minus
-                    .filter(|part| !(number.measured && part.is_finite() && *part >= 0.0))
-                    .map(|part| Problem::PlusMinus(short(part)))
+                spread
+                    .filter(|spread| !(number.measured && spread.is_sound()))
+                    .map(|spread| Problem::PlusMinus(words::written(spread)))
             }),
         (Kind::Choice(ChoiceField { other: Some(other), .. }), Entry::Other(value)) => {
             check_number(&other.number, *value)
@@ -278,16 +312,45 @@ fn parse_number(number: &NumberField, text: &str) -> Parsed {
         None => (text, ""),
     };
     // A unit may stand after the number, after the `±` part, or after both when they agree.
-    let (value, unit) = split_unit(reading);
-    let (part, part_unit) = split_unit(plus_minus);
+    let (value, unit) = readings_and_unit(reading);
+    let (part, part_unit) = spread_and_unit(number.quantity, plus_minus);
     let unit = if unit.is_empty() { part_unit } else { unit };
-    if !plus_minus.is_empty() && !part_unit.is_empty() && part_unit != unit {
+    if !part_unit.is_empty() && part_unit != unit {
         return Err(Problem::Unit(part_unit.to_owned()));
     }
     if value.is_empty() && !reading.trim().is_empty() {
         return Err(Problem::NotANumber(reading.trim().to_owned()));
     }
     parse_parts(number, value, part, unit)
+}
+
+/// Splits `62.1; 61.8; 62.4 A` into the readings and the unit after the last.
+fn readings_and_unit(text: &str) -> (&str, &str) {
+    let last = text.rfind(';').map_or(0, |at| at + 1);
+    let (number, unit) = split_unit(&text[last..]);
+    let end = text.len() - text[last..].trim_start().len() + number.len();
+    if number.is_empty() {
+        (if last == 0 { "" } else { text.trim() }, unit)
+    } else {
+        (text[..end].trim(), unit)
+    }
+}
+
+/// Splits `2 % + 5 A` into what is said and the unit of the quantity that stands last, if one does.
+fn spread_and_unit(quantity: Quantity, text: &str) -> (&str, &str) {
+    let text = text.trim();
+    let starts = text.char_indices().filter(|(_, c)| !c.is_ascii_digit() && !matches!(c, '.' | ',' | ' '));
+    for (at, _) in starts {
+        let tail = &text[at..];
+        let known = quantity.units().iter().any(|unit| !unit.symbol.is_empty() && unit.is_called(tail));
+        if known && tail != "%" {
+            return (text[..at].trim_end(), tail);
+        }
+    }
+    // Nothing known: a bare number with a word behind it is a wrong unit, and is named as one.
+    let (value, rest) = split_unit(text);
+    let is_word = rest.chars().all(|c| c.is_alphabetic() || c == '°') && words::read(text, 1.0).is_none();
+    if !rest.is_empty() && is_word { (value, rest) } else { (text, "") }
 }
 
 fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) -> Parsed {
@@ -300,16 +363,37 @@ fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) 
     if value.trim().is_empty() {
         return if plus_minus.is_empty() { Ok((Entry::Empty, typed_unit)) } else { Err(Problem::Missing) };
     }
-    let value = parse(value).map_err(|problem| number_problem(problem, value))?;
-    let plus_minus = match plus_minus {
+    let refused = || Problem::PlusMinus(plus_minus.to_owned());
+    let (reading, repeated, resolution) = parse_readings(value)?;
+    let mut spread = match plus_minus {
         "" => None,
-        text if !number.measured => return Err(Problem::PlusMinus(text.to_owned())),
-        text => match parse(text) {
-            Ok(part) if part >= 0.0 && part.is_finite() => Some(unit.span_to_base(part)),
-            _ => return Err(Problem::PlusMinus(text.to_owned())),
-        },
+        text => Some(words::read(text, resolution).ok_or_else(refused)?),
     };
-    Ok((Entry::Number(Measured { value: unit.to_base(value), plus_minus }), typed_unit))
+    if repeated.is_some() {
+        spread.get_or_insert(Spread::within(0.0)).repeated = repeated;
+    }
+    if spread.is_some() && !number.measured {
+        return Err(match plus_minus {
+            "" => Problem::NotANumber(value.trim().to_owned()),
+            _ => refused(),
+        });
+    }
+    let spread = spread.map(|spread| spread.scaled(unit.factor));
+    Ok((Entry::Number(Measured { value: unit.to_base(reading), spread }), typed_unit))
+}
+
+/// One reading, or several of the same thing parted by `;`: their mean, what they say about it, and the last digit.
+fn parse_readings(text: &str) -> Result<(f64, Option<meter::Repeated>, f64), Problem> {
+    let mut readings = Vec::new();
+    let mut resolution: f64 = 0.0;
+    for part in text.split(';') {
+        readings.push(parse(part).map_err(|problem| number_problem(problem, part))?);
+        resolution = resolution.max(plain(part).map_or(0.0, |plain| words::last_digit(&plain)));
+    }
+    match meter::repeated(&readings) {
+        Some((mean, repeated)) => Ok((mean, Some(repeated), resolution)),
+        None => Ok((readings[0], None, resolution)),
+    }
 }
 
 fn parse_choice(choice: &ChoiceField, text: &str) -> Result<Entry, Problem> {

@@ -2,8 +2,8 @@
 //!
 //! Data runs one way: what a person typed becomes [`Inputs`](input::Inputs) (with [`number`] and [`mod@unit`]),
 //! a [`Calculator`](calculator::Calculator) checks them against its fields and works them with the laws of
-//! [`physics`] into a [`Report`](report::Report), and [`view`] turns the report into elements that the
-//! generator writes as HTML and the page builds as nodes. Every sentence that a reader sees about a result is made
+//! [`physics`] into a [`Report`](report::Report), and [`view`] writes the report as HTML that the
+//! generator puts into a page and the page into itself. Every sentence that a reader sees about a result is made
 //! here, once. Nothing in this crate knows Markdown, files or the course; only `browser` knows the page.
 //!
 //! The list of calculators is [`CATALOG`](catalog::CATALOG).

@@ -3,6 +3,8 @@
 use crate::calculator::{Output, OutputKind};
 use crate::chart::Chart;
 use crate::input::Inputs;
+use crate::measurement::propagation::Uncertainty;
+use crate::measurement::rounding::rounded;
 use crate::number::figures;
 use crate::unit::Quantity;
 
@@ -40,7 +42,7 @@ pub struct Answer {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
     /// A number in the base unit, and how far it may be off when that is known.
-    Number(f64, Option<f64>),
+    Number(f64, Option<Uncertainty>),
     /// Words.
     Text(String),
     /// A state.
@@ -99,7 +101,7 @@ pub struct Step {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
     /// What it shows.
-    pub title: &'static str,
+    pub title: String,
     /// Column headings.
     pub heads: Vec<&'static str>,
     /// Rows, as long as the headings; the first cell heads its row.
@@ -219,11 +221,15 @@ impl Answer {
         match (&self.value, &self.output.kind) {
             (Value::Number(value, plus_minus), OutputKind::Number(quantity, digits)) => {
                 let unit = quantity.reading_unit(*value);
-                Some(Shown {
-                    number: figures(unit.of_base(*value), *digits),
-                    unit: unit.symbol,
-                    plus_minus: plus_minus.map(|part| figures(part / unit.factor, 2)),
-                })
+                let value = unit.of_base(*value);
+                let (number, plus_minus) = match plus_minus {
+                    Some(uncertainty) => {
+                        let (number, part) = rounded(value, uncertainty.expanded / unit.factor);
+                        (number, Some(part))
+                    }
+                    None => (figures(value, *digits), None),
+                };
+                Some(Shown { number, unit: unit.symbol, plus_minus })
             }
             _ => None,
         }

@@ -3,7 +3,7 @@
 use anyhow::{Context, Result};
 use fieldcoil_calc::refusal::Refusal;
 use fieldcoil_calc::report::Report;
-use fieldcoil_calc::view::{Node, parts, refused};
+use fieldcoil_calc::view::{parts, refused};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -33,7 +33,7 @@ return forms.map(form => {
     for (const { name, ...boxes } of form) {
         const field = section.querySelector(`[data-field="${name}"]`);
         for (const [part, value] of Object.entries(boxes)) {
-            const box = field.querySelector(`input[data-part="${part}"], select[data-part="${part}"]`);
+            const box = field.querySelector(`:is(input, select, textarea)[data-part="${part}"]`);
             if (!box) continue;
             box.value = value;
             if (box.value !== value) throw new Error(`${name} does not take ${value}`);
@@ -57,39 +57,39 @@ pub fn say(browser: &mut Chromium, calculator: &str, forms: &[Form]) -> Result<V
 
 /// What a page has to say when the library comes to this.
 pub fn expected(worked: &Result<Report, Refusal>) -> Said {
-    match worked {
-        Ok(report) => {
-            let parts = parts(report);
-            let all = [&parts.readings, &parts.findings, &parts.steps, &parts.sources];
-            let mut outputs = Vec::new();
-            for nodes in all {
-                collect_outputs(nodes, &mut outputs);
-            }
-            Said { state: "live".to_owned(), parts: all.map(|nodes| text(nodes)), outputs }
-        }
-        Err(refusal) => {
-            let parts = [text(&refused(refusal)), String::new(), String::new(), String::new()];
-            Said { state: "refused".to_owned(), parts, outputs: Vec::new() }
-        }
+    let (state, parts) = match worked {
+        Ok(report) => ("live", parts(report)),
+        Err(refusal) => ("refused", refused(refusal)),
+    };
+    let all = [&parts.readings, &parts.findings, &parts.steps, &parts.sources];
+    Said {
+        state: state.to_owned(),
+        parts: all.map(|html| text(html)),
+        outputs: all.iter().flat_map(|html| outputs(html)).collect(),
     }
 }
 
-fn text(nodes: &[Node]) -> String {
-    nodes
+/// The text of HTML as a page gives it: tags left out, the four escapes undone.
+fn text(html: &str) -> String {
+    let mut text = String::new();
+    let mut rest = html;
+    while let Some((before, after)) = rest.split_once('<') {
+        text.push_str(before);
+        rest = after.split_once('>').map_or("", |(_, after)| after);
+    }
+    text.push_str(rest);
+    [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&amp;", "&")]
         .iter()
-        .map(|node| match node {
-            Node::Text(words) => words.clone(),
-            Node::Element { children, .. } => text(children),
+        .fold(text, |text, (escape, character)| text.replace(escape, character))
+}
+
+/// The outputs of HTML: each stands in an element of its own that names it.
+fn outputs(html: &str) -> Vec<(String, String)> {
+    html.split("<span data-output=\"")
+        .skip(1)
+        .filter_map(|rest| {
+            let (name, rest) = rest.split_once("\">")?;
+            Some((name.to_owned(), text(rest.split_once("</span>")?.0)))
         })
         .collect()
-}
-
-fn collect_outputs(nodes: &[Node], outputs: &mut Vec<(String, String)>) {
-    for node in nodes {
-        let Node::Element { attributes, children, .. } = node else { continue };
-        if let Some((_, name)) = attributes.iter().find(|(name, _)| *name == "data-output") {
-            outputs.push((name.clone(), text(children)));
-        }
-        collect_outputs(children, outputs);
-    }
 }

@@ -24,8 +24,9 @@
         if (!(problem instanceof RangeError)) throw problem;
         fieldcoil_calc({ module_or_path: module });
     }
+    // This script is also what a worker runs, beside the page: it has no document.
     // Browsers that cannot unfold closed details by style alone get them opened for paper.
-    if (!CSS.supports("selector(details::details-content)")) {
+    if (globalThis.document && !CSS.supports("selector(details::details-content)")) {
         addEventListener("beforeprint", () => {
             for (const part of document.querySelectorAll(".calculator details")) part.open = true;
         });

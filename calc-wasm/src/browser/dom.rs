@@ -1,9 +1,7 @@
 //! The few things that are asked of the page's elements.
 
 use wasm_bindgen::JsCast;
-use web_sys::{Document, Element, HtmlInputElement, HtmlSelectElement};
-
-use crate::view::Node;
+use web_sys::{Document, Element, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
 
 /// The page.
 pub(super) fn document() -> Option<Document> {
@@ -36,6 +34,8 @@ pub(super) fn value(element: &Element) -> String {
         input.value()
     } else if let Some(select) = element.dyn_ref::<HtmlSelectElement>() {
         select.value()
+    } else if let Some(lines) = element.dyn_ref::<HtmlTextAreaElement>() {
+        lines.value()
     } else {
         element.text_content().unwrap_or_default()
     }
@@ -47,17 +47,14 @@ pub(super) fn set_value(element: &Element, value: &str) {
         input.set_value(value);
     } else if let Some(select) = element.dyn_ref::<HtmlSelectElement>() {
         select.set_value(value);
+    } else if let Some(lines) = element.dyn_ref::<HtmlTextAreaElement>() {
+        lines.set_value(value);
     }
 }
 
-/// Replaces what stands inside `parent`.
-pub(super) fn replace(parent: &Element, nodes: &[Node]) {
-    parent.set_text_content(None);
-    if let Some(document) = document() {
-        for node in nodes {
-            append(&document, parent, node);
-        }
-    }
+/// Replaces what stands inside `parent` by nodes that `view` made and escaped.
+pub(super) fn replace(parent: &Element, html: &str) {
+    parent.set_inner_html(html);
 }
 
 /// Shows or hides an element.
@@ -66,24 +63,6 @@ pub(super) fn set_hidden(element: &Element, hidden: bool) {
         element.set_attribute("hidden", "").ok();
     } else {
         element.remove_attribute("hidden").ok();
-    }
-}
-
-fn append(document: &Document, parent: &Element, node: &Node) {
-    match node {
-        Node::Text(text) => {
-            parent.append_child(&document.create_text_node(text)).ok();
-        }
-        Node::Element { tag, attributes, children } => {
-            let Ok(element) = document.create_element(tag) else { return };
-            for (name, value) in attributes {
-                element.set_attribute(name, value).ok();
-            }
-            for child in children {
-                append(document, &element, child);
-            }
-            parent.append_child(&element).ok();
-        }
     }
 }
 

@@ -1,26 +1,39 @@
 //! A calculator's form: read, worked and shown on every keystroke.
 
-use web_sys::Element;
+use std::cell::{Cell, RefCell};
+
+use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::Closure;
+use web_sys::{Element, FileReader, HtmlInputElement};
 
 use super::address::{self, Values};
-use super::{dom, memory};
-use crate::calculator::{Calculator, Field};
-use crate::catalog;
-use crate::input::Inputs;
-use crate::refusal::{FieldRefusal, Refusal};
-use crate::report::Report;
-use crate::view;
+use super::job::{Job, OTHER, Outcome};
+use super::{dom, memory, worker};
+use crate::number::figures;
 
-/// The option that opens the box for a number in place of an option.
-const OTHER: &str = "other";
 /// The boxes and lists of a field, in the order in which their texts stand in one value.
-const CONTROLS: &str = "input[data-part], select[data-part]";
+const CONTROLS: &str = "input[data-part]:not([type=file]), select[data-part], textarea[data-part]";
 
 /// Parts the texts of one field's controls; it needs no escaping in an address.
 const PART: &str = "~";
 
+/// Longer texts are neither kept nor linked.
+const LONGEST_KEPT: usize = 4000;
+/// Longer files are held beside the box instead of in it.
+const LONGEST_SHOWN: usize = 100_000;
+
+thread_local! {
+    /// Texts of files that are too long for their box: block and field, what the box says of it, and the text.
+    static HELD: RefCell<Vec<(String, String, String)>> = const { RefCell::new(Vec::new()) };
+    /// Number of the last job; an answer to an older one comes too late.
+    static LAST: Cell<u32> = const { Cell::new(0) };
+}
+
 /// Puts back what was typed before a reload, and works it.
 pub(super) fn wake(section: &Element) {
+    for file in dom::within(section, "[data-part=file]") {
+        dom::set_hidden(&file, false);
+    }
     if let Some(line) = memory::recall(section) {
         fill(section, &address::read(&line));
     }
@@ -35,10 +48,35 @@ pub(super) fn typed(section: &Element) {
     address::link(&section.id(), &values);
 }
 
+/// Takes the file that was chosen in place of a text.
+pub(super) fn take_file(section: &Element, input: &HtmlInputElement) {
+    let file = input.files().and_then(|files| files.get(0));
+    let field = input.closest("[data-field]").ok().flatten();
+    let (Some(file), Some(field), Ok(reader)) = (file, field, FileReader::new()) else { return };
+    let (section, reading) = (section.clone(), reader.clone());
+    let label = format!("{} ({} MB)", file.name(), figures(file.size() / 1e6, 3));
+    let done = Closure::once_into_js(move || {
+        let text = reading.result().ok().and_then(|result| result.as_string()).unwrap_or_default();
+        let Some(lines) = dom::part(&field, "text") else { return };
+        if text.len() > LONGEST_SHOWN {
+            dom::set_value(&lines, &label);
+            hold(&key(&section, &field), label, text);
+        } else {
+            dom::set_value(&lines, &text);
+        }
+        typed(&section);
+    });
+    reader.set_onload(Some(done.unchecked_ref()));
+    reader.read_as_text(&file).ok();
+}
+
 /// Puts the lesson's values back.
 pub(super) fn reset(section: &Element) {
     for control in dom::within(section, "[data-start]") {
         dom::set_value(&control, &control.get_attribute("data-start").unwrap_or_default());
+    }
+    for file in dom::within(section, "[data-part=file]") {
+        dom::set_value(&file, "");
     }
     memory::forget(section);
     address::unlink(&section.id());
@@ -61,105 +99,125 @@ pub(super) fn fill(section: &Element, values: &Values) {
 fn values(section: &Element) -> Values {
     dom::within(section, "[data-field]:not([data-locked])")
         .iter()
+        .filter(|field| held(&key(section, field)).is_none())
         .filter_map(|field| {
             let controls = dom::within(field, CONTROLS);
             let texts: Vec<String> =
                 controls.iter().map(|control| dom::value(control).replace(PART, "")).collect();
-            Some((field.get_attribute("data-field")?, texts.join(PART)))
+            let text = texts.join(PART);
+            (text.len() <= LONGEST_KEPT).then_some((field.get_attribute("data-field")?, text))
         })
         .collect()
 }
 
-/// Reads the form, works it and shows what came of it.
+/// Reads the form, works it and shows what came of it; what takes long is done beside the page.
 fn work(section: &Element) {
-    let name = section.get_attribute("data-calculator").unwrap_or_default();
-    let Some(calculator) = catalog::find(&name) else { return };
-    let worked = read(section, calculator).and_then(|inputs| calculator.evaluate(&inputs));
-    show_refusals(section, calculator, worked.as_ref().err());
-    match worked {
-        Ok(report) => show(section, &report),
-        Err(refusal) => show_refused(section, &refusal),
-    }
-}
-
-/// The inputs in the form, or everything that cannot be read, together with what else is wrong.
-fn read(section: &Element, calculator: &'static Calculator) -> Result<Inputs, Refusal> {
-    let mut inputs = Inputs::starting(calculator);
-    let mut problems = Vec::new();
-    for field in calculator.fields {
-        let element = dom::first(section, &["[data-field=\"", field.name, "\"]"].concat());
-        if let Some(problem) = element.and_then(|element| read_field(&mut inputs, field, &element).err()) {
-            problems.push(problem);
-        }
-    }
-    if problems.is_empty() {
-        return Ok(inputs);
-    }
-    if let Err(refusal) = inputs.check() {
-        let unread: Vec<&str> = problems.iter().map(|problem| problem.field.name).collect();
-        problems.extend(refusal.problems.into_iter().filter(|problem| !unread.contains(&problem.field.name)));
-    }
-    Err(Refusal { problems })
-}
-
-fn read_field(inputs: &mut Inputs, field: &'static Field, element: &Element) -> Result<(), FieldRefusal> {
-    let text = |name: &str| dom::part(element, name).map(|part| dom::value(&part)).unwrap_or_default();
-    let Some(choice) = dom::part(element, "choice") else {
-        return inputs.set_parts(field.name, &text("number"), &text("plus-minus"), &text("unit"));
+    let job = Job {
+        calculator: section.get_attribute("data-calculator").unwrap_or_default(),
+        fields: dom::within(section, "[data-field]")
+            .iter()
+            .filter_map(|field| Some((field.get_attribute("data-field")?, texts(section, field))))
+            .collect(),
     };
-    let chosen = dom::value(&choice);
-    let is_other = chosen == OTHER;
-    if let Some(other) = dom::first(element, ".field-other") {
-        dom::set_hidden(&other, !is_other);
+    let number = LAST.get().wrapping_add(1);
+    LAST.set(number);
+    section.set_attribute("data-job", &number.to_string()).ok();
+    if job.is_heavy() {
+        show_state(section, "working");
+        worker::send(&section.id(), number, job);
+    } else {
+        show(section, &job.worked());
     }
-    if is_other { inputs.set_other(field.name, &text(OTHER)) } else { inputs.set(field.name, &chosen) }
 }
 
-fn show(section: &Element, report: &Report) {
-    let parts = view::parts(report);
-    let pairs = [
-        ("readings", parts.readings),
-        ("findings", parts.findings),
-        ("steps", parts.steps),
-        ("sources", parts.sources),
-    ];
-    show_parts(section, "live", &pairs);
+/// Shows the answer to a job, unless something else was typed since.
+pub(super) fn answered(block: &str, number: u32, outcome: &Outcome) {
+    let section = dom::document().and_then(|document| document.get_element_by_id(block));
+    let Some(section) = section else { return };
+    if section.get_attribute("data-job").is_some_and(|last| last == number.to_string()) {
+        show(&section, outcome);
+    }
 }
 
-fn show_refused(section: &Element, refusal: &Refusal) {
-    let pairs =
-        [("readings", view::refused(refusal)), ("findings", vec![]), ("steps", vec![]), ("sources", vec![])];
-    show_parts(section, "refused", &pairs);
+/// The texts of one field's boxes and lists.
+fn texts(section: &Element, field: &Element) -> Vec<String> {
+    let text = |name: &str| dom::part(field, name).map(|part| dom::value(&part));
+    if let Some(lines) = text("text") {
+        return vec![held(&key(section, field)).unwrap_or(lines)];
+    }
+    let Some(chosen) = text("choice") else {
+        return ["number", "plus-minus", "unit"].map(|name| text(name).unwrap_or_default()).to_vec();
+    };
+    if let Some(other) = dom::first(field, ".field-other") {
+        dom::set_hidden(&other, chosen != OTHER);
+    }
+    vec![chosen, text(OTHER).unwrap_or_default()]
 }
 
-fn show_parts(section: &Element, state: &str, pairs: &[(&str, Vec<view::Node>)]) {
+fn show(section: &Element, outcome: &Outcome) {
+    show_refusals(section, outcome);
     let Some(result) = dom::first(section, ".result") else { return };
-    for (name, nodes) in pairs {
+    let parts = &outcome.parts;
+    for (name, html) in [
+        ("readings", &parts.readings),
+        ("findings", &parts.findings),
+        ("steps", &parts.steps),
+        ("sources", &parts.sources),
+    ] {
         if let Some(part) = dom::part(&result, name) {
-            dom::replace(&part, nodes);
+            dom::replace(&part, html);
         }
     }
-    result.set_attribute("data-state", state).ok();
+    show_state(section, &outcome.state);
+}
+
+/// Says how the result stands; the page's styles show what is being worked as such.
+fn show_state(section: &Element, state: &str) {
+    if let Some(result) = dom::first(section, ".result") {
+        result.set_attribute("data-state", state).ok();
+    }
+    if let Some(waiting) = dom::part(section, "waiting") {
+        dom::set_hidden(&waiting, state != "working");
+    }
 }
 
 /// Shows each refusal at its field, and takes the old ones away.
-fn show_refusals(section: &Element, calculator: &'static Calculator, refusal: Option<&Refusal>) {
-    for field in calculator.fields {
-        let Some(element) = dom::first(section, &["[data-field=\"", field.name, "\"]"].concat()) else {
-            continue;
-        };
-        let sentence = refusal
-            .and_then(|refusal| refusal.problems.iter().find(|problem| problem.field.name == field.name))
-            .map(ToString::to_string);
-        for control in dom::within(&element, CONTROLS) {
-            match sentence {
+fn show_refusals(section: &Element, outcome: &Outcome) {
+    for field in dom::within(section, "[data-field]") {
+        let name = field.get_attribute("data-field").unwrap_or_default();
+        let refused = outcome.refused.iter().find(|(refused, _)| *refused == name);
+        for control in dom::within(&field, CONTROLS) {
+            match refused {
                 Some(_) => control.set_attribute("aria-invalid", "true").ok(),
                 None => control.remove_attribute("aria-invalid").ok(),
             };
         }
-        if let Some(line) = dom::first(&element, ".field-error") {
-            line.set_text_content(sentence.as_deref());
-            dom::set_hidden(&line, sentence.is_none());
+        if let Some(line) = dom::first(&field, ".field-error") {
+            line.set_text_content(refused.map(|(_, sentence)| sentence.as_str()));
+            dom::set_hidden(&line, refused.is_none());
         }
     }
+}
+
+/// The name under which a field's long text is held.
+fn key(section: &Element, field: &Element) -> String {
+    [section.id(), field.get_attribute("data-field").unwrap_or_default()].join(":")
+}
+
+fn hold(key: &str, label: String, text: String) {
+    HELD.with_borrow_mut(|held| {
+        held.retain(|(other, ..)| other != key);
+        held.push((key.to_owned(), label, text));
+    });
+}
+
+/// The text that is held for a field while its box still names it.
+fn held(key: &str) -> Option<String> {
+    let (block, field) = key.split_once(':')?;
+    let section = dom::document()?.get_element_by_id(block)?;
+    let field = dom::first(&section, &["[data-field=\"", field, "\"]"].concat())?;
+    let shown = dom::part(&field, "text").map(|part| dom::value(&part))?;
+    HELD.with_borrow(|held| {
+        held.iter().find(|(other, label, _)| other == key && *label == shown).map(|(_, _, text)| text.clone())
+    })
 }

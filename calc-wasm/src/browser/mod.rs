@@ -7,11 +7,13 @@ mod address;
 mod checklist;
 mod dom;
 mod form;
+mod job;
 mod memory;
+mod worker;
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{Closure, wasm_bindgen};
-use web_sys::{Document, Element, Event, EventTarget};
+use web_sys::{Document, Element, Event, EventTarget, HtmlInputElement};
 
 #[wasm_bindgen]
 extern "C" {
@@ -28,7 +30,10 @@ pub(crate) fn parse_number(plain: &str) -> f64 {
 /// Brings the page to life.
 #[wasm_bindgen(start)]
 pub fn start() {
-    let Some(document) = dom::document() else { return };
+    let Some(document) = dom::document() else {
+        worker::serve();
+        return;
+    };
     for button in dom::all(&document, "[data-do]") {
         button.remove_attribute("hidden").ok();
     }
@@ -55,7 +60,10 @@ pub fn start() {
 fn typed(event: &Event) {
     let Some(target) = target(event) else { return };
     if let Some(section) = target.closest("[data-calculator]").ok().flatten() {
-        form::typed(&section);
+        match target.dyn_ref::<HtmlInputElement>().filter(|input| input.type_() == "file") {
+            Some(file) => form::take_file(&section, file),
+            None => form::typed(&section),
+        }
     } else if let Some(section) = target.closest("[data-hookup]").ok().flatten() {
         checklist::typed(&section, &target);
     }

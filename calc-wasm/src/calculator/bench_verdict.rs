@@ -1,6 +1,6 @@
 //! Bench verdict: what free-spin readings say about a starting motor.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, Output};
+use super::{Calculator, Choice, ChoiceField, Field, Kind, METERS, NumberField, Output};
 use crate::unit::Quantity;
 
 mod diagnosis;
@@ -96,6 +96,7 @@ const FIELDS: &[Field] = &[
             other: None,
         }),
     },
+    METERS,
     Field {
         name: "limit_voltage_v",
         label: "Test voltage of the sheet",
@@ -146,7 +147,15 @@ const OUTPUTS: &[Output] = &[
     Output::state("peak_current_state", "Peak current"),
     Output::state("energized_state", "Time energized"),
     Output::state("pinion_state", "Pinion"),
-    Output::number("peak_ratio", "Peak over settled current", Quantity::Count, 2),
+    Output::number("wrong_verdict_percent", "Chance that this verdict is wrong", Quantity::Percent, 2),
+    Output::number(
+        "speed_at_sheet_voltage_rpm",
+        "Speed as it would be at the sheet's voltage",
+        Quantity::Speed,
+        4,
+    ),
+    Output::number("peak_ratio", "Peak over settled current", Quantity::Ratio, 2),
+    Output::number("rest_s", "Rest owed before the next run", Quantity::Time, 3),
     Output::text("likely_cause", "Likely cause"),
     Output::text("next_check", "Check next"),
 ];

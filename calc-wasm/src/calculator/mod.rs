@@ -8,6 +8,7 @@ use crate::unit::Quantity;
 
 pub mod bench_verdict;
 pub mod expected_draw;
+mod uncertain;
 pub mod voltage_drop;
 
 /// One calculator. Its form, its limits, `work`, pre-computed results and answer keys all follow from this value.
@@ -144,6 +145,24 @@ pub enum OutputKind {
     State,
 }
 
+/// The choice that a calculator offers where one meter may have taken several readings of a quantity: then they are
+/// off alike, and their difference or ratio is surer than each of them.
+const METERS: Field = Field {
+    name: "meters",
+    label: "Meters",
+    symbol: "",
+    group: "How it was read",
+    help: "With one meter for all readings of a quantity, its scale is off alike in all of them. Matters only where ± is given in %.",
+    kind: Kind::Choice(ChoiceField {
+        options: &[
+            Choice::new(uncertain::ONE_METER, "One meter for each quantity"),
+            Choice::new("several-meters", "A meter for each reading"),
+        ],
+        start: uncertain::ONE_METER,
+        other: None,
+    }),
+};
+
 impl Output {
     const fn number(name: &'static str, label: &'static str, quantity: Quantity, digits: usize) -> Self {
         Output { name, label, kind: OutputKind::Number(quantity, digits), reading: false }
@@ -224,7 +243,7 @@ impl Calculator {
     /// Works the inputs: every range is checked first and all refusals are given together.
     pub fn evaluate(&'static self, inputs: &Inputs) -> Result<Report, Refusal> {
         inputs.check()?;
-        let mut report = (self.function)(inputs)?;
+        let mut report = uncertain::evaluate(self, inputs)?;
         report
             .answers
             .sort_by_key(|answer| self.outputs.iter().position(|output| output.name == answer.output.name));

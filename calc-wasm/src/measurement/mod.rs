@@ -5,3 +5,4 @@ pub mod distribution;
 pub mod meter;
 pub mod propagation;
 pub mod rounding;
+pub mod words;

@@ -1,5 +1,6 @@
 //! From uncertain readings to the uncertainty of a result.
 
+use super::distribution::student_factor;
 use crate::math::square_root;
 
 /// What one cause does to a result.
@@ -20,6 +21,32 @@ pub struct Combined {
     pub standard: f64,
     /// Effective degrees of freedom by the formula of Welch and Satterthwaite.
     pub freedom: f64,
+}
+
+/// How far a number may be off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Uncertainty {
+    /// Standard uncertainty.
+    pub standard: f64,
+    /// Coverage factor k for a level of confidence of about 95 %.
+    pub factor: f64,
+    /// Expanded uncertainty: k times the standard uncertainty.
+    pub expanded: f64,
+}
+
+/// The level of confidence: k is 2 for a normal distribution.
+const CONFIDENCE: f64 = 0.954_499_736_103_641_6;
+
+impl Uncertainty {
+    /// With the coverage factor of Student's distribution for the effective degrees of freedom.
+    ///
+    /// # Source
+    /// JCGM 100, G.4.2 and table G.2, the column of 95.45 %.
+    pub fn of(combined: Combined) -> Self {
+        let factor =
+            if combined.freedom >= 1000.0 { 2.0 } else { student_factor(CONFIDENCE, combined.freedom) };
+        Uncertainty { standard: combined.standard, factor, expanded: factor * combined.standard }
+    }
 }
 
 /// Combines effects: those of one group add up with their signs, all else adds up in squares.
@@ -87,7 +114,7 @@ pub fn correlation(first: &[f64], second: &[f64]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::super::distribution::student_factor;
-    use super::super::meter::{Spread, repeated};
+    use super::super::meter::repeated;
     use super::*;
 
     /// JCGM 100, H.1: a gauge block compared with a standard of the same nominal length.
@@ -118,8 +145,8 @@ mod tests {
         let phase = [1.0456, 1.0438, 1.0468, 1.0428, 1.0433];
         let series = [&volts[..], &amps[..], &phase[..]];
         let means_and_deviations = series.map(|one| match repeated(one) {
-            Some((mean, Spread::Repeated { deviation, .. })) => (mean, deviation),
-            other => panic!("five readings have a deviation: {other:?}"),
+            Some((mean, scatter)) => (mean, scatter.deviation),
+            None => panic!("five readings have a deviation"),
         });
         let means = means_and_deviations.map(|(mean, _)| mean);
         let correlation = |i: usize, j: usize| correlation(series[i], series[j]);

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 
 use fieldcoil_calc::calculator::{ChoiceField, Field, Kind, NumberField, TextField};
 use fieldcoil_calc::input::{Entry, Inputs};
+use fieldcoil_calc::measurement::words::written;
 use fieldcoil_calc::number::short;
 use fieldcoil_calc::refusal::range_words;
 use fieldcoil_calc::unit::Unit;
-use fieldcoil_calc::view::{formula, html, parts, refused};
+use fieldcoil_calc::view::{Parts, formula, parts, refused};
 
 use super::view::{
     CalculatorView, ChoiceView, FieldView, GroupView, NumberView, OptionView, OtherView, ResultView,
@@ -69,7 +70,7 @@ fn field_view(
     FieldView {
         name: field.name,
         label: field.label,
-        symbol: html(&formula(field.symbol)),
+        symbol: formula(field.symbol),
         help: field.help,
         locked,
         optional,
@@ -106,12 +107,12 @@ fn number_view(
         Entry::Number(measured) => Some(measured),
         _ => None,
     };
-    let plus_minus = reading.and_then(|measured| measured.plus_minus);
+    let spread = reading.and_then(|measured| measured.spread);
     let units = number.quantity.units();
     NumberView {
         value: reading.map(|measured| short(unit.of_base(measured.value))).unwrap_or_default(),
         measured: number.measured,
-        plus_minus: plus_minus.map(|part| short(part / unit.factor)).unwrap_or_default(),
+        plus_minus: spread.map(|spread| written(spread.scaled(1.0 / unit.factor))).unwrap_or_default(),
         plus_minus_label: words.fill("calculator.plus_minus", &[("label", field.label)]),
         unit: unit.symbol,
         unit_label: words.fill("calculator.unit", &[("label", field.label)]),
@@ -171,22 +172,12 @@ fn read_back(inputs: &mut Inputs, field: &FieldView) {
 
 fn result(inputs: &Inputs) -> ResultView {
     match inputs.calculator.evaluate(inputs) {
-        Ok(report) => {
-            let parts = parts(&report);
-            ResultView {
-                state: "",
-                readings: html(&parts.readings),
-                findings: html(&parts.findings),
-                steps: html(&parts.steps),
-                sources: html(&parts.sources),
-            }
-        }
-        Err(refusal) => ResultView {
-            state: "refused",
-            readings: html(&refused(&refusal)),
-            findings: String::new(),
-            steps: String::new(),
-            sources: String::new(),
-        },
+        Ok(report) => result_view("", parts(&report)),
+        Err(refusal) => result_view("refused", refused(&refusal)),
     }
+}
+
+fn result_view(state: &'static str, parts: Parts) -> ResultView {
+    let Parts { readings, findings, steps, sources } = parts;
+    ResultView { state, readings, findings, steps, sources }
 }

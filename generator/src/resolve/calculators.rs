@@ -79,7 +79,7 @@ fn set(
     let result = match &value.value {
         // A number goes in as it is: printed and read back it could lose its last digits.
         StartValue::Number(number) if matches!(inputs.field(name).kind, Kind::Number(_)) => {
-            inputs.set_entry(name, Entry::Number(Measured { value: *number, plus_minus: None }));
+            inputs.set_entry(name, Entry::Number(Measured::exact(*number)));
             Ok(())
         }
         StartValue::Number(number) => inputs.set(name, &number.to_string()),

@@ -2,73 +2,140 @@
 
 use super::judge::Side;
 
-/// A likely cause and what to check next.
+/// What is likely, the likeliest first, each with what to check for it.
 pub(super) struct Row {
-    pub(super) cause: &'static str,
-    pub(super) next: &'static str,
+    pub(super) causes: &'static [Cause],
     /// Do the technical manuals print this row? The others follow from how the motor works.
     pub(super) printed: bool,
 }
 
-const fn printed(cause: &'static str, next: &'static str) -> Row {
-    Row { cause, next, printed: true }
+/// One likely cause.
+pub(super) struct Cause {
+    pub(super) what: &'static str,
+    pub(super) check: &'static str,
 }
 
-const fn inferred(cause: &'static str, next: &'static str) -> Row {
-    Row { cause, next, printed: false }
+impl Row {
+    /// All causes in one sentence.
+    pub(super) fn words(&self) -> String {
+        let all: Vec<&str> = self.causes.iter().map(|cause| cause.what).collect();
+        match all.split_last() {
+            Some((last, [])) => (*last).to_owned(),
+            Some((last, before)) => format!("{}, or {last}", before.join(", ")),
+            None => String::new(),
+        }
+    }
+
+    /// What to check first.
+    pub(super) fn first_check(&self) -> &'static str {
+        self.causes.first().map_or("", |cause| cause.check)
+    }
 }
 
-/// The row for a speed and a current.
+const fn cause(what: &'static str, check: &'static str) -> Cause {
+    Cause { what, check }
+}
+
+const fn printed(causes: &'static [Cause]) -> Row {
+    Row { causes, printed: true }
+}
+
+const fn inferred(causes: &'static [Cause]) -> Row {
+    Row { causes, printed: false }
+}
+
+const BY_HAND: &str =
+    "with the power off, turn the armature by hand: it turns freely, without rubbing and without play";
+const TO_CASE: &str =
+    "test terminal, fields and armature against the case with a test lamp or an insulation tester";
+const BRUSHES: &str = "brushes: length, springs, free in their holders, seated on the commutator";
+const JOINTS: &str = "the volts at the motor while it runs, then the drop across each joint";
+const CLAMP: &str = "the clamp: zeroed, around one lead alone, jaws shut; then read again after the rest";
+const FIELDS: &str = "compare the field coils with each other and with the sheet by current and drop";
+const GROWLER: &str = "armature on the growler, and drop from bar to bar";
+const NUMBER: &str = "the motor's number against the sheet; then read the speed again";
+
+/// The row for a speed and a current. Causes of printed rows stand in the order in which the manuals print them.
 pub(super) fn row(speed: Side, current: Side) -> Row {
     use Side::{High, InRange, Low, Zero};
     match (speed, current) {
         (InRange, InRange) => printed(
-            "none: the motor spins free as it should",
-            "the solenoid and the drive; free spin does not show torque, so prove the motor under load on the vehicle",
+            const {
+                &[cause(
+                    "none: the motor spins free as it should",
+                    "the solenoid and the drive; free spin does not show torque, so prove the motor under load on the vehicle",
+                )]
+            },
         ),
         (Low, High) => printed(
-            "drag (tight, dirty or worn bearings, bent shaft, loose pole shoe), a shorted armature, or an earthed armature or field",
-            "turn the armature by hand with the power off and feel for rubbing; then test armature and fields for shorts to each other and to the case",
+            const {
+                &[
+                    cause("drag (tight, dirty or worn bearings, bent shaft, loose pole shoe)", BY_HAND),
+                    cause("a shorted armature", GROWLER),
+                    cause("an earthed armature or field", TO_CASE),
+                ]
+            },
         ),
         (Zero, High) => printed(
-            "a direct path to the case in terminal or field, or seized bearings; release at once",
-            "try to turn the armature by hand with the power off; then test terminal and fields against the case",
+            const {
+                &[
+                    cause("a direct path to the case in terminal or field", TO_CASE),
+                    cause("seized bearings", BY_HAND),
+                ]
+            },
         ),
         (Zero, Zero) => printed(
-            "an open circuit: field, armature, or brushes that do not touch",
-            "main contact and motor terminal first; then brushes and their springs, then the fields for continuity",
+            const {
+                &[
+                    cause(
+                        "an open circuit in the field",
+                        "main contact and motor terminal; then the fields for continuity",
+                    ),
+                    cause("an open circuit in the armature", "burnt bars; then drop from bar to bar"),
+                    cause("brushes that do not touch", BRUSHES),
+                ]
+            },
         ),
         (Low, Low) => printed(
-            "high resistance inside: poor connections, a dirty commutator, worn brushes, or one open field path",
-            "the volts at the motor while it runs; then brushes, commutator and joints inside",
+            const {
+                &[
+                    cause("high resistance inside: poor connections", JOINTS),
+                    cause("a dirty commutator", "commutator: clean, mica below the bars"),
+                    cause("worn brushes", BRUSHES),
+                    cause("one open field path", FIELDS),
+                ]
+            },
         ),
         (High, High) => printed(
-            "shorted field windings: weak field, high speed, high current",
-            "compare the field coils with each other and with the sheet",
+            const { &[cause("shorted field windings: weak field, high speed, high current", FIELDS)] },
         ),
         (High, InRange | Low) => inferred(
-            "a weaker field than the sheet's, or the wrong sheet",
-            "motor number against the sheet; then read the speed again",
+            const { &[cause("a weaker field than the sheet's", FIELDS), cause("the wrong sheet", NUMBER)] },
         ),
         (Low, InRange) => inferred(
-            "slight drag, or volts at the motor below the sheet's",
-            "the volts at the motor while it runs; then turn the armature by hand with the power off",
+            const { &[cause("volts at the motor below the sheet's", JOINTS), cause("slight drag", BY_HAND)] },
         ),
         (InRange, Low) => inferred(
-            "a clamp meter that was not zeroed, or one open path of several",
-            "zero the clamp and read again; then the fields",
+            const {
+                &[
+                    cause("a clamp meter that was not zeroed", CLAMP),
+                    cause("one open path of several", FIELDS),
+                ]
+            },
         ),
         (InRange, High) => inferred(
-            "some drag with a strong supply, or a solenoid's hold-in current read along with the motor's",
-            "what the clamp encloses; then run again after the rest",
+            const {
+                &[
+                    cause("a solenoid's hold-in current read along with the motor's", CLAMP),
+                    cause("some drag with a strong supply", BY_HAND),
+                ]
+            },
         ),
         (Zero, Low | InRange) => inferred(
-            "a jammed drive or bearing, or brushes that barely touch",
-            "try to turn the armature by hand with the power off; then the brushes",
+            const { &[cause("a jammed drive or bearing", BY_HAND), cause("brushes that barely touch", BRUSHES)] },
         ),
-        (Low | InRange | High, Zero) => inferred(
-            "the current was not read: a motor that turns draws current",
-            "the clamp: zeroed, around one lead alone, jaws shut",
-        ),
+        (Low | InRange | High, Zero) => {
+            inferred(const { &[cause("the current was not read: a motor that turns draws current", CLAMP)] })
+        }
     }
 }

@@ -1,18 +1,21 @@
 //! The working of `bench-verdict`.
 
 use super::diagnosis;
-use super::judge::{Side, side, state};
+use super::judge::{Judged, Side};
 use crate::input::{Inputs, Measured};
-use crate::measurement::conformity::Limits;
+use crate::measurement::conformity::{Decision, Limits};
+use crate::measurement::propagation::Uncertainty;
+use crate::measurement::rounding::rounded;
 use crate::number::short;
 use crate::refusal::{FieldRefusal, Refusal};
-use crate::report::{Level, Report, Source, State, Value, show};
+use crate::report::{Level, Report, Source, State, Table, Value, show};
 use crate::unit::Quantity;
 
 /// Longest stretch energized in a free-spin test: common practice, no source.
 const LONGEST_RUN_S: f64 = 5.0;
-/// Rest after a run: the manuals ask for it after cranking.
+/// Rest after a run, and the time energized that one such rest is for: the manuals ask for it after cranking.
 const REST_S: f64 = 120.0;
+const REST_AFTER_EACH_S: f64 = 30.0;
 /// Settled current of small 12 V motors when no sheet is at hand: common practice, no source.
 const BAND_A: Limits = Limits { least: Some(40.0), greatest: Some(100.0) };
 /// Volts at the motor for which that band is meant.
@@ -30,20 +33,27 @@ struct Test {
     pinion: &'static str,
     sheet_volts: Option<f64>,
     current_limits: Limits,
-    /// As on the sheet; [`Test::scaled_speed`] brings them to the bench's voltage.
+    /// As on the sheet, at the sheet's voltage.
     speed_limits: Limits,
     has_sheet: bool,
+    /// What is known about the readings, and about the speed at the sheet's voltage.
+    settled_uncertainty: Option<Uncertainty>,
+    volts_uncertainty: Option<Uncertainty>,
+    energized_uncertainty: Option<Uncertainty>,
+    speed_uncertainty: Option<Uncertainty>,
 }
 
-/// The state of each reading.
+/// The decision on each reading.
 struct States {
-    settled: State,
-    speed: State,
-    volts: State,
-    peak: State,
-    energized: State,
-    pinion: State,
+    settled: Decision,
+    speed: Decision,
+    volts: Decision,
+    energized: Decision,
+    pinion: Decision,
 }
+
+/// What is said of a reading that is not held against anything.
+const NOT_JUDGED: Decision = Decision { state: State::NotJudged, conformance: 1.0 };
 
 /// Judges the readings.
 pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
@@ -52,6 +62,7 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     let mut report = Report::of(inputs);
     answers(&mut report, &test, &states);
     steps(&mut report, &test);
+    report.sense = sense(&test);
     reasons(&mut report, &test, &states);
     sources(&mut report, &test);
     Ok(report)
@@ -116,96 +127,156 @@ impl Test {
             },
             speed_limits: speed,
             has_sheet,
+            settled_uncertainty: inputs.uncertainty_of_reading("settled_current_a"),
+            volts_uncertainty: inputs.uncertainty_of_reading("terminal_voltage_v"),
+            energized_uncertainty: inputs.uncertainty_of_reading("energized_s"),
+            speed_uncertainty: match value("limit_voltage_v") {
+                Some(_) => inputs.uncertainty("speed_at_sheet_voltage_rpm"),
+                None => inputs.uncertainty_of_reading("speed_rpm"),
+            },
         };
         if problems.is_empty() { Ok(test) } else { Err(Refusal { problems }) }
     }
 
-    /// The sheet's speed limits at the bench's voltage: free-spin speed goes in step with the voltage.
-    fn scaled_speed(&self) -> Limits {
-        let ratio = self.sheet_volts.map_or(1.0, |sheet| self.volts.value / sheet);
-        Limits {
-            least: self.speed_limits.least.map(|limit| limit * ratio),
-            greatest: self.speed_limits.greatest.map(|limit| limit * ratio),
+    /// The speed as it would be at the sheet's voltage: free-spin speed goes in step with the voltage.
+    fn speed_at_sheet(&self) -> Option<f64> {
+        Some(self.speed?.value * self.sheet_volts.map_or(1.0, |sheet| sheet / self.volts.value))
+    }
+
+    fn settled(&self) -> Judged {
+        Judged {
+            value: self.settled.value,
+            uncertainty: self.settled_uncertainty,
+            limits: self.current_limits,
         }
     }
 
-    fn volts_limits(&self) -> Limits {
-        Limits {
-            least: self.sheet_volts.map(|sheet| sheet * (1.0 - VOLTAGE_SHARE)),
-            greatest: self.sheet_volts.map(|sheet| sheet * (1.0 + VOLTAGE_SHARE)),
+    fn speed(&self) -> Option<Judged> {
+        let value = self.speed_at_sheet()?;
+        Some(Judged { value, uncertainty: self.speed_uncertainty, limits: self.speed_limits })
+    }
+
+    fn volts(&self) -> Judged {
+        let limit = |share: f64| self.sheet_volts.map(|sheet| sheet * share);
+        Judged {
+            value: self.volts.value,
+            uncertainty: self.volts_uncertainty,
+            limits: Limits { least: limit(1.0 - VOLTAGE_SHARE), greatest: limit(1.0 + VOLTAGE_SHARE) },
         }
+    }
+
+    fn energized(&self) -> Option<Judged> {
+        Some(Judged {
+            value: self.energized?.value,
+            uncertainty: self.energized_uncertainty,
+            limits: Limits { least: None, greatest: Some(LONGEST_RUN_S) },
+        })
+    }
+
+    /// Limits of one voltage say nothing about readings at quite another.
+    fn fits_the_sheet(&self) -> bool {
+        self.volts().decide().state != State::Outside
     }
 
     fn states(&self) -> States {
-        let volts = state(self.volts_limits(), self.volts);
-        // Limits of one voltage say nothing about readings at quite another.
-        let judged = |found: State| if volts == State::Outside { State::NotJudged } else { found };
-        let run_limit = Limits { least: None, greatest: Some(LONGEST_RUN_S) };
+        let judged = |judged: Option<Judged>| match judged {
+            Some(judged) if self.fits_the_sheet() => judged.decide(),
+            _ => NOT_JUDGED,
+        };
+        let certain =
+            |state: State| Decision { state, conformance: if state == State::Outside { 0.0 } else { 1.0 } };
         States {
-            settled: judged(state(self.current_limits, self.settled)),
-            speed: self.speed.map_or(State::NotJudged, |speed| judged(state(self.scaled_speed(), speed))),
-            volts,
-            peak: State::NotJudged,
-            energized: self.energized.map_or(State::NotJudged, |time| state(run_limit, time)),
-            pinion: match self.pinion {
+            settled: judged(Some(self.settled())),
+            speed: judged(self.speed()),
+            volts: self.volts().decide(),
+            energized: self.energized().map_or(NOT_JUDGED, |time| time.decide()),
+            pinion: certain(match self.pinion {
                 "out-and-back" => State::Within,
                 "stays-in" | "stays-out" => State::Outside,
                 _ => State::NotJudged,
-            },
+            }),
         }
     }
 
     /// On which sides speed and current lie, when both are read and judged at a fitting voltage.
     fn sides(&self) -> Option<(Side, Side)> {
-        let current = side(self.current_limits, self.settled.value)?;
-        let speed = side(self.scaled_speed(), self.speed?.value)?;
-        Some((speed, current))
+        let pair = (self.speed()?.side()?, self.settled().side()?);
+        self.fits_the_sheet().then_some(pair)
+    }
+
+    /// Rest owed: one rest for each begun stretch energized.
+    fn rest_s(&self) -> f64 {
+        let time = self.energized.map_or(0.0, |time| time.value);
+        REST_S * (time / REST_AFTER_EACH_S).ceil().max(1.0)
     }
 }
 
 impl States {
-    /// The motor as a whole. How long it was energized says something about the run, not about the motor.
+    /// What decides on the motor. How long it was energized says something about the run, not about the motor.
+    fn of_motor(&self) -> [Decision; 4] {
+        [self.settled, self.speed, self.volts, self.pinion]
+    }
+
+    /// The motor as a whole.
     fn whole(&self) -> State {
-        let of_motor = [self.settled, self.speed, self.volts, self.pinion];
-        if self.volts == State::Outside {
+        let any = |state: State| self.of_motor().iter().any(|decision| decision.state == state);
+        if self.volts.state == State::Outside {
             State::NotJudged
-        } else if of_motor.contains(&State::Outside) {
+        } else if any(State::Outside) {
             State::Outside
-        } else if of_motor.contains(&State::TooClose) {
+        } else if any(State::TooClose) {
             State::TooClose
-        } else if self.settled == State::Within {
+        } else if self.settled.state == State::Within {
             State::Within
         } else {
             State::NotJudged
         }
     }
+
+    /// Probability that every judged reading truly lies inside its limits, the readings taken as independent.
+    fn conformance(&self) -> f64 {
+        self.of_motor().iter().map(|decision| decision.conformance).product()
+    }
 }
 
 fn answers(report: &mut Report, test: &Test, states: &States) {
+    let whole = states.whole();
     let pairs = [
-        ("verdict", states.whole()),
-        ("settled_current_state", states.settled),
-        ("speed_state", states.speed),
-        ("terminal_voltage_state", states.volts),
-        ("peak_current_state", states.peak),
-        ("energized_state", states.energized),
-        ("pinion_state", states.pinion),
+        ("verdict", whole),
+        ("settled_current_state", states.settled.state),
+        ("speed_state", states.speed.state),
+        ("terminal_voltage_state", states.volts.state),
+        ("peak_current_state", State::NotJudged),
+        ("energized_state", states.energized.state),
+        ("pinion_state", states.pinion.state),
     ];
     for (name, state) in pairs {
         report.answer(name, Value::State(state));
     }
+    let risk = match whole {
+        State::Within => Some(1.0 - states.conformance()),
+        State::Outside => Some(states.conformance()),
+        State::TooClose | State::NotJudged => None,
+    };
+    if let Some(risk) = risk.filter(|_| test.settled_uncertainty.is_some()) {
+        report.number("wrong_verdict_percent", 100.0 * risk.clamp(0.0, 1.0));
+    }
+    if let (Some(speed), Some(_)) = (test.speed_at_sheet(), test.sheet_volts) {
+        report.number("speed_at_sheet_voltage_rpm", speed);
+    }
     if let Some(peak) = test.peak.filter(|_| test.settled.value > 0.0) {
         report.number("peak_ratio", peak.value / test.settled.value);
     }
-    let (cause, next) = advice(test, states);
+    report.number("rest_s", test.rest_s());
+    let (cause, next) = advice(test, whole);
     report.answer("likely_cause", Value::Text(cause));
     report.answer("next_check", Value::Text(next));
 }
 
 /// The likely cause and the next check.
-fn advice(test: &Test, states: &States) -> (String, String) {
+fn advice(test: &Test, whole: State) -> (String, String) {
     let advice = |cause: &str, next: &str| (cause.to_owned(), next.to_owned());
-    if states.volts == State::Outside {
+    if !test.fits_the_sheet() {
         let sheet = show(Quantity::Voltage, test.sheet_volts.unwrap_or(0.0), 3);
         return advice(
             "cannot be said: the limits hold at another voltage",
@@ -213,20 +284,21 @@ fn advice(test: &Test, states: &States) -> (String, String) {
         );
     }
     let row = test.sides().map(|(speed, current)| diagnosis::row(speed, current));
-    match (states.whole(), row) {
+    let pinion_fails = matches!(test.pinion, "stays-in" | "stays-out");
+    match (whole, row) {
         (State::TooClose, _) => advice(
             "cannot be said: a reading is nearer to a limit than the meter can tell",
             "read again on a better range or with a better meter, after the rest time",
         ),
-        (_, Some(row)) if states.pinion == State::Outside => (
-            format!("{}; {}", pinion_cause(test.pinion), row.cause),
-            format!("solenoid, lever and drive; then {}", row.next),
+        (_, Some(row)) if pinion_fails => (
+            format!("{}; {}", pinion_cause(test.pinion), row.words()),
+            format!("solenoid, lever and drive; then {}", row.first_check()),
         ),
-        (_, None) if states.pinion == State::Outside => {
+        (_, None) if pinion_fails => {
             (pinion_cause(test.pinion).to_owned(), "solenoid, lever and drive".to_owned())
         }
-        (_, Some(row)) => advice(row.cause, row.next),
-        (_, None) => match side(test.current_limits, test.settled.value) {
+        (_, Some(row)) => (row.words(), row.first_check().to_owned()),
+        (_, None) => match test.settled().side() {
             Some(Side::InRange) => advice(
                 "none seen in the current alone",
                 "the speed: a free-spin test is three readings together, volts, amps and speed",
@@ -252,8 +324,8 @@ fn pinion_cause(pinion: &str) -> &'static str {
 
 fn steps(report: &mut Report, test: &Test) {
     if let Some(sheet) = test.sheet_volts {
-        let volts = show(Quantity::Voltage, test.volts.value, 3);
-        let sheet_words = show(Quantity::Voltage, sheet, 3);
+        let (volts, sheet_words) =
+            (show(Quantity::Voltage, test.volts.value, 3), show(Quantity::Voltage, sheet, 3));
         for (title, limit) in [
             ("Least speed at this voltage", test.speed_limits.least),
             ("Greatest speed at this voltage", test.speed_limits.greatest),
@@ -266,43 +338,87 @@ fn steps(report: &mut Report, test: &Test) {
                 show(Quantity::Speed, limit * test.volts.value / sheet, 3),
             );
         }
+        if let (Some(read), Some(speed)) = (test.speed, test.speed_at_sheet()) {
+            report.step(
+                "Speed as it would be at the sheet's voltage",
+                "n₁ = n · U / U₂",
+                format!("n₁ = {} · {sheet_words} / {volts}", show(Quantity::Speed, read.value, 4)),
+                show(Quantity::Speed, speed, 4),
+            );
+        }
     }
+    let speed_title = match test.sheet_volts {
+        Some(_) => "Speed, at the sheet's voltage",
+        None => "Speed",
+    };
     let rows = [
-        ("Settled current", Quantity::Current, Some(test.settled), test.current_limits),
-        ("Speed", Quantity::Speed, test.speed, test.scaled_speed()),
-        ("Volts at the motor", Quantity::Voltage, Some(test.volts), test.volts_limits()),
-        (
-            "Time energized",
-            Quantity::Time,
-            test.energized,
-            Limits { least: None, greatest: Some(LONGEST_RUN_S) },
-        ),
+        ("Settled current", Quantity::Current, Some(test.settled())),
+        (speed_title, Quantity::Speed, test.speed()),
+        ("Volts at the motor", Quantity::Voltage, Some(test.volts())),
+        ("Time energized", Quantity::Time, test.energized()),
     ];
-    for (title, quantity, reading, limits) in rows {
-        let (Some(reading), true) = (reading, limits.known()) else { continue };
-        report.step(
-            title,
-            "",
-            comparison(quantity, reading, limits),
-            state(limits, reading).words().to_owned(),
-        );
+    for (title, quantity, judged) in rows {
+        let Some(judged) = judged.filter(|judged| judged.limits.known()) else { continue };
+        let decision = judged.decide();
+        let result = match judged.uncertainty {
+            None => decision.state.words().to_owned(),
+            Some(_) => format!(
+                "{}; {} inside the limits by chance",
+                decision.state.words(),
+                show(Quantity::Percent, 100.0 * decision.conformance, 3)
+            ),
+        };
+        report.step(title, "", comparison(quantity, &judged), result);
+    }
+    if let Some((speed, current)) = test.sides() {
+        let row = diagnosis::row(speed, current);
+        let rows = (1..).zip(row.causes).map(|(rank, cause): (u32, _)| {
+            vec![rank.to_string(), cause.what.to_owned(), cause.check.to_owned()]
+        });
+        report.tables.push(Table {
+            title: "Likely causes, the likeliest first".to_owned(),
+            heads: vec!["Rank", "Cause", "Check"],
+            rows: rows.collect(),
+        });
     }
 }
 
 /// `40 A ≤ 62 A ± 2 A ≤ 90 A?`
-fn comparison(quantity: Quantity, reading: Measured, limits: Limits) -> String {
+fn comparison(quantity: Quantity, judged: &Judged) -> String {
     let mut text = String::new();
-    if let Some(least) = limits.least {
+    if let Some(least) = judged.limits.least {
         text.push_str(&format!("{} ≤ ", show(quantity, least, 3)));
     }
-    text.push_str(&format!("{} {}", short(reading.value), quantity.base().symbol));
-    if let Some(band) = reading.plus_minus {
-        text.push_str(&format!(" ± {} {}", short(band), quantity.base().symbol));
+    match judged.uncertainty {
+        None => text.push_str(&show(quantity, judged.value, 4)),
+        Some(uncertainty) => {
+            let unit = quantity.base().symbol;
+            let (value, part) = rounded(judged.value, uncertainty.expanded);
+            text.push_str(&format!("{value} {unit} ± {part} {unit}"));
+        }
     }
-    if let Some(greatest) = limits.greatest {
+    if let Some(greatest) = judged.limits.greatest {
         text.push_str(&format!(" ≤ {}", show(quantity, greatest, 3)));
     }
     text.push('?');
+    text
+}
+
+/// Holds the readings against what physics and habit expect of them, whatever the sheet says.
+fn sense(test: &Test) -> String {
+    let power = test.volts.value * test.settled.value;
+    let mut text = format!(
+        "Spinning free the motor takes {} and gives nothing away: all of it becomes heat and air movement.",
+        show(Quantity::Power, power, 3)
+    );
+    match test.peak.map(|peak| peak.value / test.settled.value) {
+        Some(ratio) if ratio.is_finite() && !(1.5..=20.0).contains(&ratio) => text.push_str(&format!(
+            " A peak of {} times the settled value is unusual; most meters show 2 to 10 times (common practice, no source): look at how the meter holds peaks.",
+            crate::number::figures(ratio, 2)
+        )),
+        Some(_) => text.push_str(" The peak is some times the settled value, as it is for a motor that starts from rest."),
+        None => {}
+    }
     text
 }
 
@@ -338,13 +454,22 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
             "The sheet's test voltage was not typed; the limits are taken to hold at the voltage of this bench.",
         );
     }
-    if states.whole() == State::Within && states.speed == State::NotJudged {
+    if states.whole() == State::TooClose {
+        report.finding(
+            Level::Note,
+            format!(
+                "Too close to call: the chance that every reading truly lies inside its limits is {}.",
+                show(Quantity::Percent, 100.0 * states.conformance(), 2)
+            ),
+        );
+    }
+    if states.whole() == State::Within && states.speed.state == State::NotJudged {
         report.finding(
             Level::Warning,
             "The speed was not judged. A motor with drag and a weak supply can draw the right current and turn too slowly.",
         );
     }
-    if [test.settled.plus_minus, test.volts.plus_minus].contains(&None) {
+    if test.settled.spread.is_none() || test.volts.spread.is_none() {
         report.finding(
             Level::Note,
             "No ± was typed for every reading, so a reading just inside a limit counts as inside. Type what the meter's data sheet says.",
@@ -356,7 +481,8 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
             "The peak has no limit of its own: how much of it a meter shows depends on how fast the meter reads.",
         );
     }
-    report.finding(Level::Next, format!("Rest the motor for {} s before the next run.", short(REST_S)));
+    report
+        .finding(Level::Next, format!("Rest the motor for {} s before the next run.", short(test.rest_s())));
 }
 
 fn sources(report: &mut Report, test: &Test) {
@@ -389,8 +515,14 @@ fn sources(report: &mut Report, test: &Test) {
     report
         .sources
         .push(Source { fact: "At most 5 s energized, spinning free", from: "common practice, no source" });
+    if test.settled_uncertainty.is_some() {
+        report.sources.push(Source {
+            fact: "Inside or outside only when clear of the limit by the expanded uncertainty",
+            from: "ISO 14253-1; JCGM 106:2012, 8.3",
+        });
+    }
     report.sources.push(Source {
-        fact: "120 s of rest after a run",
+        fact: "120 s of rest for each begun 30 s energized",
         from: "US Army TM 5-3820-256-24-4 (after cranking; taken over for the bench)",
     });
 }

@@ -299,7 +299,7 @@ fn shares(run: &Run, per_metre: OhmPerMetre, drop: Volt) -> Table {
         ]
     };
     Table {
-        title: "Each part's share",
+        title: "Each part's share".to_owned(),
         heads: vec!["Part", "Resistance", "Drop", "Heat", "Share"],
         rows: parts.into_iter().map(row).collect(),
     }

@@ -1,6 +1,7 @@
 //! A report as JSON. Numbers are in base units and read back exactly; what is not known is `null`.
 
 use fieldcoil_calc::calculator::{Field, OutputKind};
+use fieldcoil_calc::chart::Chart;
 use fieldcoil_calc::input::{Entry, Measured, entry_text};
 use fieldcoil_calc::report::{Answer, Report, Value};
 use serde_json::{Map, Value as Json, json};
@@ -23,6 +24,7 @@ pub fn report(report: &Report) -> String {
         .iter()
         .map(|table| json!({ "title": table.title, "heads": table.heads, "rows": table.rows }))
         .collect();
+    let charts: Vec<Json> = report.charts.iter().map(chart).collect();
     let findings: Vec<Json> = report
         .findings
         .iter()
@@ -36,10 +38,19 @@ pub fn report(report: &Report) -> String {
         "outputs": outputs,
         "steps": steps,
         "tables": tables,
+        "sense": report.sense,
+        "charts": charts,
         "findings": findings,
         "sources": sources,
     });
     serde_json::to_string_pretty(&whole).unwrap_or_default()
+}
+
+/// A chart's title, what it shows in words, and its curves in base units.
+fn chart(chart: &Chart) -> Json {
+    let series: Vec<Json> =
+        chart.series.iter().map(|series| json!({ "name": series.name, "points": series.points })).collect();
+    json!({ "title": chart.title, "says": chart.says(), "series": series })
 }
 
 fn input(field: &Field, entry: &Entry) -> Json {
@@ -56,9 +67,15 @@ fn output(answer: &Answer) -> Json {
         OutputKind::Text | OutputKind::State => "",
     };
     let (value, uncertainty) = match &answer.value {
-        Value::Number(value, uncertainty) => (json!(value), json!(uncertainty)),
-        Value::Text(text) => (json!(text), Json::Null),
-        Value::State(state) => (json!(state.words()), Json::Null),
+        Value::Number(value, uncertainty) => (json!(value), *uncertainty),
+        Value::Text(text) => (json!(text), None),
+        Value::State(state) => (json!(state.words()), None),
     };
-    json!({ "value": value, "unit": unit, "uncertainty": uncertainty })
+    // The expanded uncertainty, and the coverage factor it holds.
+    json!({
+        "value": value,
+        "unit": unit,
+        "uncertainty": uncertainty.map(|part| part.expanded),
+        "coverage_factor": uncertainty.map(|part| part.factor),
+    })
 }

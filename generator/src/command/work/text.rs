@@ -99,6 +99,10 @@ pub fn report(report: &Report) -> String {
             wrapped(&mut out, 2, 4, &format!("{}: {}", finding.level.word(), finding.text));
         }
     }
+    if !report.sense.is_empty() {
+        out.push_str("\nDoes this make sense?\n");
+        wrapped(&mut out, 2, 2, &report.sense);
+    }
     out.push_str("\nWorked with\n");
     let inputs: Vec<(String, String)> = report
         .inputs
@@ -117,6 +121,12 @@ pub fn report(report: &Report) -> String {
     }
     for part in &report.tables {
         table(&mut out, part);
+    }
+    if !report.charts.is_empty() {
+        out.push_str("\nWhat the charts show (drawn with --chart FILE)\n");
+        for chart in &report.charts {
+            wrapped(&mut out, 2, 4, &format!("{}: {}", chart.title, chart.says()));
+        }
     }
     if !report.sources.is_empty() {
         out.push_str("\nWhere the numbers come from\n");
