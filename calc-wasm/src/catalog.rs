@@ -1,6 +1,8 @@
 //! The list of calculators; its order is the order on the site.
 
-use crate::calculator::{Calculator, bench_verdict, expected_draw, source_load, voltage_drop};
+use crate::calculator::{
+    Calculator, bench_verdict, expected_draw, source_load, voltage_drop, winding_temperature,
+};
 
 /// Every calculator.
 pub static CATALOG: &[&Calculator] = &[
@@ -8,6 +10,7 @@ pub static CATALOG: &[&Calculator] = &[
     &expected_draw::CALCULATOR,
     &bench_verdict::CALCULATOR,
     &source_load::CALCULATOR,
+    &winding_temperature::CALCULATOR,
 ];
 
 /// The calculator of this name.

@@ -10,6 +10,7 @@ pub mod bench_verdict;
 pub mod expected_draw;
 pub mod source_load;
 pub mod voltage_drop;
+pub mod winding_temperature;
 
 /// One calculator. Its form, its limits, `work`, pre-computed results and answer keys all follow from this value.
 #[derive(Debug)]

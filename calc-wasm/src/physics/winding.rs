@@ -23,7 +23,8 @@ pub struct WindingPoint {
 /// The same metal all along; resistance in step with temperature, from below freezing to any winding's limit.
 ///
 /// # Source
-/// IEC 60034-1, clause 8.6.2 (235 for copper, 225 for aluminium); IEEE practice takes 234.5 for copper.
+/// From memory: IEC 60034-1, clause 8.6.2 (235 for copper, 225 for aluminium); IEEE 112 takes 234.5 for copper, the
+/// number of IEC 60028.
 pub fn temperature_by_resistance(zero: Celsius, cold: &WindingPoint, now: Ohm) -> Celsius {
     (zero + cold.temperature) * (now / cold.resistance) - zero
 }
