@@ -1,7 +1,7 @@
 //! The list of calculators; its order is the order on the site.
 
 use crate::calculator::{
-    Calculator, bench_verdict, expected_draw, source_load, voltage_drop, winding_temperature,
+    Calculator, bench_verdict, expected_draw, solenoid_coils, source_load, voltage_drop, winding_temperature,
 };
 
 /// Every calculator.
@@ -11,6 +11,7 @@ pub static CATALOG: &[&Calculator] = &[
     &bench_verdict::CALCULATOR,
     &source_load::CALCULATOR,
     &winding_temperature::CALCULATOR,
+    &solenoid_coils::CALCULATOR,
 ];
 
 /// The calculator of this name.

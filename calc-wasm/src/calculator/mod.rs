@@ -8,6 +8,7 @@ use crate::unit::Quantity;
 
 pub mod bench_verdict;
 pub mod expected_draw;
+pub mod solenoid_coils;
 pub mod source_load;
 pub mod voltage_drop;
 pub mod winding_temperature;
