@@ -202,7 +202,7 @@ impl Given<'_> {
     }
 
     /// Current of a source into a load that is nothing but resistance, and the load.
-    fn into_load(&self) -> Result<(Ampere, Ohm)> {
+    fn load_current(&self) -> Result<(Ampere, Ohm)> {
         let one = Battery {
             open_circuit: Volt(self.number("source_v")?),
             resistance: Ohm(self.number("source_ohm")?),
@@ -257,9 +257,9 @@ fn law(name: &str, given: &Given<'_>) -> Result<f64> {
             let battery = Battery::of_two_loads(given.load_point("light")?, given.load_point("heavy")?);
             battery.context("two different currents")?.resistance.0
         }
-        "load-current" => given.into_load()?.0.0,
+        "load-current" => given.load_current()?.0.0,
         "load-voltage" => {
-            let (current, load) = given.into_load()?;
+            let (current, load) = given.load_current()?;
             (load * current).0
         }
         "heat-inside" => {

@@ -173,12 +173,13 @@ fn resistances(report: &mut Report, inputs: &Inputs, coils: &Coils) -> Coils {
 fn currents(report: &mut Report, at_s: Volt, cold: &Coils, hot: &Coils) {
     let (pull_in, hold_in) = (cold.pull_in_current(at_s), cold.hold_in_current(at_s));
     let both = pull_in + hold_in;
-    report.step(
-        "Pull-in coil, main contact open",
-        "I_p = U / (R_p + R_m)",
-        format!("I_p = {} / ({} + {})", show_v(at_s), show_ohm(cold.pull_in), show_ohm(cold.motor_path)),
-        show_a(pull_in),
-    );
+    let (formula, numbers) = if cold.motor_path.0 > 0.0 {
+        let both = format!("({} + {})", show_ohm(cold.pull_in), show_ohm(cold.motor_path));
+        ("I_p = U / (R_p + R_m)", format!("I_p = {} / {both}", show_v(at_s)))
+    } else {
+        ("I_p = U / R_p", format!("I_p = {} / {}", show_v(at_s), show_ohm(cold.pull_in)))
+    };
+    report.step("Pull-in coil, main contact open", formula, numbers, show_a(pull_in));
     report.step(
         "Hold-in coil",
         "I_h = U / R_h",
