@@ -1,10 +1,18 @@
 //! The list of calculators; its order is the order on the site.
 
-use crate::calculator::{Calculator, bench_verdict, expected_draw, voltage_drop};
+use crate::calculator::{
+    Calculator, bench_verdict, expected_draw, solenoid_coils, source_load, voltage_drop, winding_temperature,
+};
 
 /// Every calculator.
-pub static CATALOG: &[&Calculator] =
-    &[&voltage_drop::CALCULATOR, &expected_draw::CALCULATOR, &bench_verdict::CALCULATOR];
+pub static CATALOG: &[&Calculator] = &[
+    &voltage_drop::CALCULATOR,
+    &expected_draw::CALCULATOR,
+    &bench_verdict::CALCULATOR,
+    &source_load::CALCULATOR,
+    &winding_temperature::CALCULATOR,
+    &solenoid_coils::CALCULATOR,
+];
 
 /// The calculator of this name.
 pub fn find(name: &str) -> Option<&'static Calculator> {

@@ -51,6 +51,8 @@ quantities! {
     SquareMillimetre;
     /// Degrees Celsius.
     Celsius;
+    /// Kelvins, of a difference of two temperatures.
+    Kelvin;
     /// Turns in a minute.
     Rpm;
     /// Seconds.

@@ -6,8 +6,10 @@ use anyhow::{Context, Result, bail, ensure};
 use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::physics::battery::{Battery, LoadPoint};
 use fieldcoil_calc::physics::conductor::{Metal, gauge_area, gauge_diameter_mm, temperature_ratio};
-use fieldcoil_calc::physics::motor::{FreeSpinPoint, back_emf};
+use fieldcoil_calc::physics::motor::{Feed, FreeSpinPoint, back_emf, locked_current};
+use fieldcoil_calc::physics::solenoid::resistance_by_drop;
 use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Volt};
 use fieldcoil_calc::report::{Report, Value};
 use serde::Deserialize;
@@ -193,6 +195,29 @@ impl Given<'_> {
         Ok(i32::try_from(value)?)
     }
 
+    /// A reading of volts and amps, by the word before both.
+    fn load_point(&self, which: &str) -> Result<LoadPoint> {
+        let number = |unit: &str| self.number(&format!("{which}_{unit}"));
+        Ok(LoadPoint { voltage: Volt(number("voltage_v")?), current: Ampere(number("current_a")?) })
+    }
+
+    /// Current of a source into a load that is nothing but resistance, and the load.
+    fn load_current(&self) -> Result<(Ampere, Ohm)> {
+        let one = Battery {
+            open_circuit: Volt(self.number("source_v")?),
+            resistance: Ohm(self.number("source_ohm")?),
+        };
+        let bank = one.bank(self.number("in_series").unwrap_or(1.0), 1.0);
+        let feed = Feed {
+            source: bank.open_circuit,
+            source_resistance: bank.resistance,
+            lead_resistance: Ohm(self.number("leads_ohm").unwrap_or(0.0)),
+            brush_drop: Volt(0.0),
+        };
+        let load = Ohm(self.number("load_ohm")?);
+        Ok((locked_current(&feed, load), load))
+    }
+
     fn metal(&self) -> Result<Metal> {
         match self.0.get("metal").and_then(toml::Value::as_str) {
             Some("copper") => Ok(Metal::Copper),
@@ -228,6 +253,23 @@ fn law(name: &str, given: &Given<'_>) -> Result<f64> {
             back_emf(&point, Ohm(given.number("resistance_ohm")?), Volt(0.0)).0
         }
         "power" => (Volt(given.number("voltage_v")?) * Ampere(given.number("current_a")?)).0,
+        "inside-of-two-loads" => {
+            let battery = Battery::of_two_loads(given.load_point("light")?, given.load_point("heavy")?);
+            battery.context("two different currents")?.resistance.0
+        }
+        "load-current" => given.load_current()?.0.0,
+        "load-voltage" => {
+            let (current, load) = given.load_current()?;
+            (load * current).0
+        }
+        "heat-inside" => {
+            let inside = Ohm(given.number("resistance_ohm")?);
+            let battery = Battery { open_circuit: Volt(0.0), resistance: inside };
+            battery.lost_power(Ampere(given.number("current_a")?)).0
+        }
+        "resistance-by-drop" => {
+            resistance_by_drop(Volt(given.number("voltage_v")?), Ampere(given.number("current_a")?)).0
+        }
         _ => bail!("no such law"),
     })
 }

@@ -8,8 +8,11 @@ use crate::unit::Quantity;
 
 pub mod bench_verdict;
 pub mod expected_draw;
+pub mod solenoid_coils;
+pub mod source_load;
 mod uncertain;
 pub mod voltage_drop;
+pub mod winding_temperature;
 
 /// One calculator. Its form, its limits, `work`, pre-computed results and answer keys all follow from this value.
 #[derive(Debug)]

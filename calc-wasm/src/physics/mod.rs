@@ -4,4 +4,6 @@ pub mod battery;
 pub mod conductor;
 pub mod motor;
 pub mod run;
+pub mod solenoid;
 pub mod steady;
+pub mod winding;
