@@ -1,5 +1,6 @@
 //! The laws, as functions of quantities.
 
+pub mod adiabatic;
 pub mod battery;
 pub mod conductor;
 pub mod motor;
