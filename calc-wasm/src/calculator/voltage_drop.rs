@@ -288,7 +288,7 @@ const OUTPUTS: &[Output] = &[
     Output::number("drop_end_v", "Drop at the end of the crank", Quantity::Voltage, 3),
     Output::number("guide_drop_v", "Guide for cables and joints at this current", Quantity::Voltage, 3),
     Output::state("guide_verdict", "Against the guide"),
-    Output::number("measured_drop_v", "Measured drops together", Quantity::Voltage, 3),
+    Output::number("measured_drop_v", "Drop of the circuit as measured", Quantity::Voltage, 3),
     Output::text("excess_part", "Greatest excess over the calculated drop"),
     Output::number("excess_v", "Greatest excess, as a drop", Quantity::Voltage, 2),
     Output::number("excess_ohm", "Greatest excess, as a resistance", Quantity::Resistance, 2),

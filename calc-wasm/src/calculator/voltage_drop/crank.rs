@@ -104,9 +104,9 @@ fn tell(report: &mut Report, run: &Run, warmed: &Warmed) {
     );
     report.step(
         "Warming in one crank",
-        "ΔT = T₂ − T",
+        "T_r = T₂ − T",
         format!(
-            "ΔT = {} − {}",
+            "T_r = {} − {}",
             show(Quantity::Temperature, warmed.end.0, 4),
             show(Quantity::Temperature, run.temperature.0, 4)
         ),
@@ -117,7 +117,10 @@ fn tell(report: &mut Report, run: &Run, warmed: &Warmed) {
         report.step(
             "Drop at the end of the crank",
             "U₂ = I · (R_c · (T₀ + T₂) / (T₀ + T) + R_j)",
-            format!("T₀ = {}; joints and switches as before", short(run.metal.zero_intercept().0)),
+            format!(
+                "T₀ = {}; each cable by its own T₂, joints and switches as before",
+                short(run.metal.zero_intercept().0)
+            ),
             show(Quantity::Voltage, drop.0, 4),
         );
     }

@@ -1,7 +1,7 @@
 //! The whole circuit against a guide per 100 A, against a rough estimate, and as a chart.
 
 use crate::calculator::show_a;
-use crate::calculator::voltage_drop::excess::measured_whole;
+use crate::calculator::voltage_drop::excess::drop_as_measured;
 use crate::calculator::voltage_drop::run::Run;
 use crate::calculator::voltage_drop::size::area_of;
 use crate::chart::{Axis, Band, Chart, Mark, Series};
@@ -47,7 +47,7 @@ fn guide_for(system: Volt, heavy: bool) -> Option<&'static Guide> {
     }
 }
 
-/// Holds the calculated drop, and the measured one where every part has one, against the guide.
+/// Holds the drop, measured where it was measured, against the guide.
 pub(super) fn judge(report: &mut Report, run: &Run, drop: Volt) {
     let Some(guide) = guide_for(run.system, run.heavy) else {
         report.answer("guide_verdict", Value::State(State::NotJudged));
@@ -56,19 +56,13 @@ pub(super) fn judge(report: &mut Report, run: &Run, drop: Volt) {
     };
     let limit = Volt(guide.per_100_amps.0 / 100.0 * run.current.0);
     // The guide leaves switches and contacts out.
-    let switches = run.switches() * run.current;
-    let calculated = drop - switches;
-    let measured = measured_whole(run).map(|whole| {
-        let across: f64 = run
-            .parts
-            .iter()
-            .filter(|part| part.size.is_none())
-            .filter_map(|part| part.measured)
-            .map(|v| v.0)
-            .sum();
-        Volt(whole.0 - across)
+    let measured = drop_as_measured(run);
+    let across = run.parts.iter().filter(|part| part.size.is_none());
+    let across = across.map(|part| match part.measured {
+        Some(measured) => measured.0,
+        None => (part.fixed * run.current).0,
     });
-    let judged = measured.unwrap_or(calculated);
+    let judged = measured.unwrap_or(drop) - Volt(across.sum());
     report.number("guide_drop_v", limit.0);
     let state = if judged <= limit { State::Within } else { State::Outside };
     report.answer("guide_verdict", Value::State(state));
@@ -82,16 +76,12 @@ pub(super) fn judge(report: &mut Report, run: &Run, drop: Volt) {
         ),
         show(Quantity::Voltage, limit.0, 3),
     );
-    let (kind, which) = match (measured, state) {
-        (Some(_), State::Within) => ("measured, ", "keep within"),
-        (Some(_), _) => ("measured, ", "are beyond"),
-        (None, State::Within) => ("calculated, ", "keep within"),
-        (None, _) => ("calculated, ", "are beyond"),
-    };
+    let kind = if measured.is_some() { "as measured" } else { "as calculated" };
+    let which = if state == State::Within { "keep within" } else { "are beyond" };
     report.finding(
         Level::Note,
         format!(
-            "Cables and joints, {kind}drop {} and {which} the guide of {} for a {} system. A guide is for design at 20 °C and leaves switches out; the maker's limit comes first.",
+            "Cables and joints, {kind}, drop {} and {which} the guide of {} for a {} system. A guide is for design at 20 °C and leaves switches out; the maker's limit comes first.",
             show(Quantity::Voltage, judged.0, 3),
             show(Quantity::Voltage, limit.0, 3),
             guide.system
@@ -240,7 +230,7 @@ mod tests {
         assert_eq!(verdict("Cable; 35 mm2; 3 m"), Some(Value::State(State::Within)));
         assert_eq!(verdict("Cable; 35 mm2; 3 m\nSwitch; 5 mΩ"), Some(Value::State(State::Within)));
         assert_eq!(verdict("Cable; 35 mm2; 4 m"), Some(Value::State(State::Outside)));
-        // Every part measured: what was measured is judged.
+        // What was measured is judged.
         assert_eq!(verdict("Cable; 35 mm2; 3 m; ; 0.3 V"), Some(Value::State(State::Outside)));
         let both = "Cable; 35 mm2; 3 m; ; 0.15 V\nSwitch; 1 mΩ; ; ; 0.4 V";
         assert_eq!(verdict(both), Some(Value::State(State::Within)));

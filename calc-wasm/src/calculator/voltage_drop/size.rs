@@ -4,7 +4,7 @@ use crate::calculator::voltage_drop::run::Run;
 use crate::input::Entry;
 use crate::number::{figures, short};
 use crate::physics::conductor::{self, GAUGES, Size, gauge_area};
-use crate::quantity::{OhmPerMetre, SquareMillimetre};
+use crate::quantity::{Celsius, OhmPerMetre, SquareMillimetre};
 use crate::report::{Report, Table, Value, show};
 use crate::unit::Quantity;
 
@@ -66,8 +66,7 @@ pub(super) fn smallest_size(run: &Run) -> Option<String> {
         Size::Metric(_) => metrics().find(passes),
         Size::Area(_) => {
             let room = run.room();
-            let ratio =
-                conductor::temperature_ratio(run.metal, crate::quantity::Celsius(20.0), run.temperature);
+            let ratio = conductor::temperature_ratio(run.metal, Celsius(20.0), run.temperature);
             let area = run.metal.resistivity().0 * ratio * run.length().0 / room.0 * 1e6;
             (room.0 > 0.0).then_some(Size::Area(SquareMillimetre(area)))
         }
@@ -142,8 +141,18 @@ fn sought(report: &mut Report, run: &Run) {
     report.answer("looked_up_size", Value::Text(words));
 }
 
-/// The size chosen beside the nearest of the other list, by area, and what a metre of each resists.
+/// The size chosen beside the nearest of the other list, by area, or the sizes listed, and what a metre of each resists.
 fn beside(run: &Run) -> Table {
+    if run.listed() {
+        let mut sizes: Vec<Size> = Vec::new();
+        for size in run.parts.iter().filter_map(|part| part.size) {
+            if !sizes.contains(&size) {
+                sizes.push(size);
+            }
+        }
+        let rows = sizes.into_iter().map(|size| row(run, size, "")).collect();
+        return Table { title: "Sizes in the circuit", heads: HEADS.to_vec(), rows };
+    }
     let area = area_of(run.size).0;
     let distance = |size: &Size| {
         let other = area_of(*size).0;
@@ -159,23 +168,27 @@ fn beside(run: &Run) -> Table {
         Size::Metric(_) => [gauge(), None],
         Size::Area(_) => [gauge(), metric()],
     };
-    let row = |size: Size| {
-        let (words, resistance) = (size_words(size), run.per_metre(size));
-        let name = if size == run.size { format!("{words}, chosen") } else { format!("{words}, nearest") };
-        vec![
-            name,
-            format!("{} mm²", figures(area_of(size).0, 4)),
-            resistance.map_or_else(
-                || "not printed".to_owned(),
-                |each| show(Quantity::ResistancePerLength, each.0, 4),
-            ),
-        ]
-    };
+    let role = |size: Size| if size == run.size { ", chosen" } else { ", nearest" };
     Table {
         title: "Beside the other list",
-        heads: vec!["Conductor", "Area", "Resistance of one metre"],
-        rows: std::iter::once(run.size).chain(others.into_iter().flatten()).map(row).collect(),
+        heads: HEADS.to_vec(),
+        rows: std::iter::once(run.size)
+            .chain(others.into_iter().flatten())
+            .map(|size| row(run, size, role(size)))
+            .collect(),
     }
+}
+
+const HEADS: [&str; 3] = ["Conductor", "Area", "Resistance of one metre"];
+
+fn row(run: &Run, size: Size, role: &str) -> Vec<String> {
+    let resistance = run.per_metre(size);
+    vec![
+        size_words(size) + role,
+        format!("{} mm²", figures(area_of(size).0, 4)),
+        resistance
+            .map_or_else(|| "not printed".to_owned(), |each| show(Quantity::ResistancePerLength, each.0, 4)),
+    ]
 }
 
 #[cfg(test)]

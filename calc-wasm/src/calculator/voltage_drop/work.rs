@@ -25,7 +25,8 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
         cable + run.joints()
     };
     let drop = loop_resistance * run.current;
-    let state = if drop.0 <= run.allowed.0 { State::Within } else { State::Outside };
+    let judged = excess::drop_as_measured(&run).unwrap_or(drop);
+    let state = if judged.0 <= run.allowed.0 { State::Within } else { State::Outside };
     let smallest = smallest_size(&run);
 
     let mut report = Report::of(inputs);
@@ -37,22 +38,20 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
             Value::Text(smallest.clone().unwrap_or_else(|| "none in the list".to_owned())),
         );
     }
-    if let Some(per_metre) = per_metre {
+    let alone = per_metre.filter(|_| !run.listed());
+    if let Some(per_metre) = alone {
         report.number("resistance_per_metre_ohm", per_metre.0);
         steps::conductor_steps(&mut report, &run, per_metre);
-        if !run.listed() {
-            steps::run_steps(&mut report, &run, per_metre, cable, loop_resistance);
-        }
-    }
-    if run.listed() {
+        steps::run_steps(&mut report, &run, per_metre, cable, loop_resistance);
+    } else {
         steps::part_steps(&mut report, &run, loop_resistance);
     }
     drop_and_heat(&mut report, &run, loop_resistance, drop);
-    if let Some(per_metre) = per_metre.filter(|_| !run.listed()) {
+    if let Some(per_metre) = alone {
         longest_run(&mut report, &run, per_metre);
     }
     report.tables.push(steps::shares(&run, per_metre, drop));
-    remarks(&mut report, &run, drop, state, smallest.is_some());
+    remarks(&mut report, &run, judged, state, smallest.is_some());
     sources(&mut report, &run);
     if run.listed() {
         excess::compare(&mut report, &run);
@@ -154,6 +153,11 @@ fn longest_run(report: &mut Report, run: &Run, per_metre: OhmPerMetre) {
 }
 
 fn remarks(report: &mut Report, run: &Run, drop: Volt, state: State, some_size_passes: bool) {
+    let whole = match excess::drop_as_measured(run) {
+        Some(_) => "As far as it was measured, and calculated beyond that, the circuit",
+        None if run.listed() => "The circuit",
+        None => "The run",
+    };
     let (dropped, allowed) = (show(Quantity::Voltage, drop.0, 3), show(Quantity::Voltage, run.allowed.0, 3));
     let gap = show(Quantity::Voltage, (run.allowed.0 - drop.0).abs(), 3);
     let joints = run.joints() * run.current;
@@ -161,12 +165,12 @@ fn remarks(report: &mut Report, run: &Run, drop: Volt, state: State, some_size_p
         State::Within => {
             report.finding(
                 Level::Note,
-                format!("The run drops {dropped} of the {allowed} allowed; {gap} are left."),
+                format!("{whole} drops {dropped} of the {allowed} allowed; {gap} are left."),
             );
         }
         _ => report.finding(
             Level::Warning,
-            format!("The run drops {dropped}; that is {gap} over the {allowed} allowed."),
+            format!("{whole} drops {dropped}; that is {gap} over the {allowed} allowed."),
         ),
     }
     if drop.0 >= run.system.0 {
