@@ -6,9 +6,10 @@ use anyhow::{Context, Result, bail, ensure};
 use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::physics::adiabatic;
 use fieldcoil_calc::physics::conductor::{Metal, gauge_area, gauge_diameter_mm, temperature_ratio};
 use fieldcoil_calc::physics::motor::{FreeSpinPoint, back_emf};
-use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Volt};
+use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Second, SquareMillimetre, Volt};
 use fieldcoil_calc::report::{Report, Value};
 use serde::Deserialize;
 
@@ -228,6 +229,20 @@ fn law(name: &str, given: &Given<'_>) -> Result<f64> {
             back_emf(&point, Ohm(given.number("resistance_ohm")?), Volt(0.0)).0
         }
         "power" => (Volt(given.number("voltage_v")?) * Ampere(given.number("current_a")?)).0,
+        _ => return drive_law(name, given),
+    })
+}
+
+/// Laws of warming, gears, torque and power.
+fn drive_law(name: &str, given: &Given<'_>) -> Result<f64> {
+    Ok(match name {
+        "adiabatic-constant" => adiabatic::constant_as05_per_mm2(given.metal()?),
+        "adiabatic-current" => {
+            let area = SquareMillimetre(given.number("area_mm2")?);
+            let (from, to) = (Celsius(given.number("from_c")?), Celsius(given.number("to_c")?));
+            let time = Second(given.number("time_s")?);
+            adiabatic::current_between(given.metal()?, area, time, from, to).0
+        }
         _ => bail!("no such law"),
     })
 }
