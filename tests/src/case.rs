@@ -8,9 +8,11 @@ use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
 use fieldcoil_calc::physics::adiabatic;
 use fieldcoil_calc::physics::conductor::{Metal, gauge_area, gauge_diameter_mm, temperature_ratio};
+use fieldcoil_calc::physics::drive;
 use fieldcoil_calc::physics::motor::{FreeSpinPoint, back_emf};
-use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Second, SquareMillimetre, Volt};
+use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Second, SquareMillimetre, Volt, Watt};
 use fieldcoil_calc::report::{Report, Value};
+use fieldcoil_calc::unit::Quantity;
 use serde::Deserialize;
 
 use crate::close::Tolerance;
@@ -243,8 +245,21 @@ fn drive_law(name: &str, given: &Given<'_>) -> Result<f64> {
             let time = Second(given.number("time_s")?);
             adiabatic::current_between(given.metal()?, area, time, from, to).0
         }
+        "torque-of-power" => {
+            drive::torque_of_power(Watt(given.number("power_w")?), Rpm(given.number("speed_rpm")?)).0
+        }
+        "motor-constant" => {
+            drive::motor_constant(Volt(given.number("emf_v")?), Rpm(given.number("speed_rpm")?)).0
+        }
+        "horsepower-in-watts" => base_of(Quantity::Power, "hp", given)?,
+        "pound-feet-in-newton-metres" => base_of(Quantity::Torque, "lb·ft", given)?,
         _ => bail!("no such law"),
     })
+}
+
+fn base_of(quantity: Quantity, symbol: &str, given: &Given<'_>) -> Result<f64> {
+    let unit = quantity.unit(symbol).context("a unit")?;
+    Ok(unit.to_base(given.number("value")?))
 }
 
 /// The rise of the straight line over one kelvin, as a part of the value at `at`.

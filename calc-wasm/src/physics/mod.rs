@@ -3,6 +3,7 @@
 pub mod adiabatic;
 pub mod battery;
 pub mod conductor;
+pub mod drive;
 pub mod motor;
 pub mod run;
 pub mod steady;
