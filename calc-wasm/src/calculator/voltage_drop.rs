@@ -229,10 +229,10 @@ const FIELDS: &[Field] = &[
     },
     Field {
         name: "parts",
-        label: "Parts, one a line",
+        label: "Parts",
         symbol: "",
         group: "Parts of the circuit",
-        help: "Name; size, or the resistance of a switch; length; joints; drop measured. Parts listed here take the place of run out, run back and joints. A semicolon or a tab parts the cells, a comma is a decimal mark; the last cells may be left out.",
+        help: "One part a line: name; size, or the resistance of a switch; length; joints; drop measured. Parts listed here take the place of run out, run back and joints. A semicolon or a tab parts the cells, a comma is a decimal mark; the last cells may be left out.",
         kind: Kind::Text(TextField {
             start: "",
             example: "Battery to solenoid; AWG 2; 1.8 m; 2 joints; 0.21 V",
