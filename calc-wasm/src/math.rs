@@ -22,3 +22,13 @@ pub fn arc_tangent(value: f64) -> f64 {
 pub fn complementary_error(value: f64) -> f64 {
     libm::erfc(value)
 }
+
+/// Euler's number to the power `exponent`; infinite above some 709.
+pub fn exponential(exponent: f64) -> f64 {
+    libm::exp(exponent)
+}
+
+/// The natural logarithm.
+pub fn natural_logarithm(value: f64) -> f64 {
+    libm::log(value)
+}

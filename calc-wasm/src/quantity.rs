@@ -59,12 +59,16 @@ quantities! {
     Second;
     /// Henries.
     Henry;
+    /// Newtons.
+    Newton;
     /// Newton metres, of torque.
     NewtonMetre;
     /// Radians in a second.
     RadianPerSecond;
     /// Kilograms times square metres, of inertia.
     KilogramSquareMetre;
+    /// Things in each second.
+    Hertz;
     /// Joules.
     Joule;
     /// Joules for one kelvin, of heat capacity.
@@ -98,6 +102,7 @@ products! {
     NewtonMetrePerAmpere * Ampere = NewtonMetre;
     NewtonMetrePerAmpere * RadianPerSecond = Volt;
     NewtonMetre * RadianPerSecond = Watt;
+    Newton * Metre = NewtonMetre;
 }
 
 /// Resistance of one metre of a conductor of this resistivity and cross-section.

@@ -70,6 +70,8 @@ pub enum Quantity {
     Ratio,
     /// Turning force.
     Torque,
+    /// Force.
+    Force,
     /// Energy or heat.
     Energy,
     /// Electrical charge.
@@ -96,7 +98,14 @@ const RESISTANCE: &[Unit] = &[
 ];
 const RESISTANCE_PER_LENGTH: &[Unit] =
     &[Unit::new("Ω/m", &["ohm/m"], 1.0), Unit::new("mΩ/m", &["mohm/m", "ohm/km"], 0.001)];
-const POWER: &[Unit] = &[Unit::new("W", &["watt", "watts"], 1.0), Unit::new("kW", &["kilowatt"], 1000.0)];
+/// Newtons of one pound-force: 0.45359237 kg at 9.80665 m/s² (NIST SP 811, appendix B).
+const POUND_FORCE: f64 = 0.453_592_37 * 9.806_65;
+const POWER: &[Unit] = &[
+    Unit::new("W", &["watt", "watts"], 1.0),
+    Unit::new("kW", &["kilowatt"], 1000.0),
+    // 550 foot pounds-force in each second: NIST SP 811, appendix B.
+    Unit::new("hp", &["horsepower"], 550.0 * 0.3048 * POUND_FORCE),
+];
 const LENGTH: &[Unit] = &[
     Unit::new("m", &["metre", "metres", "meter", "meters"], 1.0),
     Unit::new("ft", &["feet", "foot"], 0.3048),
@@ -115,8 +124,13 @@ const PERCENT: &[Unit] = &[Unit::new("%", &["percent"], 1.0)];
 const COUNT: &[Unit] = &[Unit::new("", &[], 1.0)];
 const TORQUE: &[Unit] = &[
     Unit::new("N·m", &["Nm", "N m", "N*m"], 1.0),
-    // One pound-force (0.45359237 kg at 9.80665 m/s²) at one foot (0.3048 m): NIST SP 811, appendix B.
-    Unit::new("lb·ft", &["lbft", "lb-ft", "ft-lb", "ft·lb", "lb*ft"], 0.453_592_37 * 9.806_65 * 0.3048),
+    // One pound-force at one foot: NIST SP 811, appendix B.
+    Unit::new("lb·ft", &["lbft", "lb-ft", "ft-lb", "ft·lb", "lb*ft"], POUND_FORCE * 0.3048),
+];
+const FORCE: &[Unit] = &[
+    Unit::new("N", &["newton", "newtons"], 1.0),
+    Unit::new("lbf", &["lb", "lbs"], POUND_FORCE),
+    Unit::new("kgf", &["kg", "kp"], 9.806_65),
 ];
 const ENERGY: &[Unit] = &[Unit::new("J", &["joule", "joules"], 1.0), Unit::new("kJ", &[], 1000.0)];
 const CHARGE: &[Unit] =
@@ -152,6 +166,7 @@ impl Quantity {
             Quantity::Percent => PERCENT,
             Quantity::Count | Quantity::Ratio => COUNT,
             Quantity::Torque => TORQUE,
+            Quantity::Force => FORCE,
             Quantity::Energy => ENERGY,
             Quantity::Charge => CHARGE,
             Quantity::Frequency => FREQUENCY,
@@ -211,6 +226,7 @@ mod tests {
             Quantity::Time,
             Quantity::Percent,
             Quantity::Torque,
+            Quantity::Force,
             Quantity::Energy,
             Quantity::Charge,
             Quantity::Frequency,

@@ -6,12 +6,15 @@ use anyhow::{Context, Result, bail, ensure};
 use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::physics::adiabatic;
 use fieldcoil_calc::physics::battery::{Battery, LoadPoint};
 use fieldcoil_calc::physics::conductor::{Metal, gauge_area, gauge_diameter_mm, temperature_ratio};
+use fieldcoil_calc::physics::drive;
 use fieldcoil_calc::physics::motor::{Feed, FreeSpinPoint, back_emf, locked_current};
 use fieldcoil_calc::physics::solenoid::resistance_by_drop;
-use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Volt};
+use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Second, SquareMillimetre, Volt, Watt};
 use fieldcoil_calc::report::{Report, Value};
+use fieldcoil_calc::unit::Quantity;
 use serde::Deserialize;
 
 use crate::close::Tolerance;
@@ -270,8 +273,35 @@ fn law(name: &str, given: &Given<'_>) -> Result<f64> {
         "resistance-by-drop" => {
             resistance_by_drop(Volt(given.number("voltage_v")?), Ampere(given.number("current_a")?)).0
         }
+        _ => return drive_law(name, given),
+    })
+}
+
+/// Laws of warming, gears, torque and power.
+fn drive_law(name: &str, given: &Given<'_>) -> Result<f64> {
+    Ok(match name {
+        "adiabatic-constant" => adiabatic::constant_as05_per_mm2(given.metal()?),
+        "adiabatic-current" => {
+            let area = SquareMillimetre(given.number("area_mm2")?);
+            let (from, to) = (Celsius(given.number("from_c")?), Celsius(given.number("to_c")?));
+            let time = Second(given.number("time_s")?);
+            adiabatic::current_between(given.metal()?, area, time, from, to).0
+        }
+        "torque-of-power" => {
+            drive::torque_of_power(Watt(given.number("power_w")?), Rpm(given.number("speed_rpm")?)).0
+        }
+        "motor-constant" => {
+            drive::motor_constant(Volt(given.number("emf_v")?), Rpm(given.number("speed_rpm")?)).0
+        }
+        "horsepower-in-watts" => base_of(Quantity::Power, "hp", given)?,
+        "pound-feet-in-newton-metres" => base_of(Quantity::Torque, "lb·ft", given)?,
         _ => bail!("no such law"),
     })
+}
+
+fn base_of(quantity: Quantity, symbol: &str, given: &Given<'_>) -> Result<f64> {
+    let unit = quantity.unit(symbol).context("a unit")?;
+    Ok(unit.to_base(given.number("value")?))
 }
 
 /// The rise of the straight line over one kelvin, as a part of the value at `at`.

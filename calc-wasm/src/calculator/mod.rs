@@ -7,6 +7,7 @@ use crate::report::{Report, show};
 use crate::unit::Quantity;
 
 pub mod bench_verdict;
+pub mod cranking_speed;
 pub mod expected_draw;
 pub mod solenoid_coils;
 pub mod source_load;

@@ -1,8 +1,15 @@
 //! Voltage drop: what a cable run and its joints take from the source at a given current.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, OtherChoice, Output};
+use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, OtherChoice, Output, TextField};
 use crate::unit::Quantity;
 
+mod crank;
+mod excess;
+mod guide;
+mod parts;
+mod run;
+mod size;
+mod steps;
 mod work;
 
 /// The calculator.
@@ -100,7 +107,8 @@ const FIELDS: &[Field] = &[
         help: "A hot cable resists more.",
         kind: Kind::Number(
             NumberField::new(Quantity::Temperature, -50.0, 200.0, "beyond it no cable insulation works")
-                .start(20.0),
+                .start(20.0)
+                .measured(),
         ),
     },
     Field {
@@ -148,7 +156,8 @@ const FIELDS: &[Field] = &[
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 0.0, 1.0, "more is a fault and not a joint")
                 .start(0.000_1)
-                .shown_in("mΩ"),
+                .shown_in("mΩ")
+                .measured(),
         ),
     },
     Field {
@@ -158,7 +167,7 @@ const FIELDS: &[Field] = &[
         group: "Load",
         help: "The current that flows while you measure.",
         kind: Kind::Number(
-            NumberField::new(Quantity::Current, 0.1, 5000.0, "no current, no drop").start(180.0),
+            NumberField::new(Quantity::Current, 0.1, 5000.0, "no current, no drop").start(180.0).measured(),
         ),
     },
     Field {
@@ -169,7 +178,8 @@ const FIELDS: &[Field] = &[
         help: "12 V or 24 V, or what the source holds under this load.",
         kind: Kind::Number(
             NumberField::new(Quantity::Voltage, 1.0, 100.0, "the systems of vehicles and benches")
-                .start(12.0),
+                .start(12.0)
+                .measured(),
         ),
     },
     Field {
@@ -188,6 +198,74 @@ const FIELDS: &[Field] = &[
             .start(0.5),
         ),
     },
+    Field {
+        name: "circuit_duty",
+        label: "Kind of circuit",
+        symbol: "",
+        group: "Load",
+        help: "Chooses the guide for the whole circuit: cars and light trucks, or heavy trucks, buses and machines.",
+        kind: Kind::Choice(ChoiceField {
+            options: &[Choice::new("light", "Light and medium duty"), Choice::new("heavy", "Heavy duty")],
+            start: "light",
+            other: None,
+        }),
+    },
+    Field {
+        name: "crank_time_s",
+        label: "Length of one crank",
+        symbol: "t",
+        group: "Load",
+        help: "How long this current flows; the conductor warms meanwhile.",
+        kind: Kind::Number(
+            NumberField::new(
+                Quantity::Time,
+                0.0,
+                120.0,
+                "manuals stop a crank at 30 s; a longer one is a short circuit",
+            )
+            .start(10.0)
+            .measured(),
+        ),
+    },
+    Field {
+        name: "parts",
+        label: "Parts",
+        symbol: "",
+        group: "Parts of the circuit",
+        help: "One part a line: name; size, or the resistance of a switch; length; joints; drop measured. Parts listed here take the place of run out, run back and joints. A semicolon or a tab parts the cells, a comma is a decimal mark; the last cells may be left out.",
+        kind: Kind::Text(TextField {
+            start: "",
+            example: "Battery to solenoid; AWG 2; 1.8 m; 2 joints; 0.21 V",
+            required: false,
+            file: false,
+            most_bytes: 4000,
+        }),
+    },
+    Field {
+        name: "sought_resistance_per_metre_ohm",
+        label: "Greatest resistance of one metre",
+        symbol: "r_g",
+        group: "Look up a size",
+        help: "Names the thinnest sizes that resist no more, at the temperature above. Leave empty to look nothing up.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::ResistancePerLength, 1e-6, 1.0, "from a bus bar to a thin wire")
+                .optional()
+                .shown_in("mΩ/m"),
+        ),
+    },
+    Field {
+        name: "sought_loop_resistance_ohm",
+        label: "Greatest resistance of the loop",
+        symbol: "R_g",
+        group: "Look up a size",
+        help: "The same from the whole loop: joints and switches are taken off, the rest is shared by the length of cable.",
+        kind: Kind::Number(
+            NumberField::new(Quantity::Resistance, 1e-6, 10.0, "from a bus bar to a long thin wire")
+                .optional()
+                .shown_in("mΩ")
+                .measured(),
+        ),
+    },
 ];
 
 const OUTPUTS: &[Output] = &[
@@ -198,5 +276,21 @@ const OUTPUTS: &[Output] = &[
     Output::number("resistance_per_metre_ohm", "Resistance of one metre", Quantity::ResistancePerLength, 4),
     Output::number("loss_w", "Heat made in the run", Quantity::Power, 3),
     Output::text("smallest_size", "Thinnest conductor that passes"),
+    Output::text("smallest_other_size", "Thinnest that passes in the other list"),
     Output::number("largest_run_m", "Longest run that passes, out and back together", Quantity::Length, 3),
+    Output::number(
+        "temperature_rise_k",
+        "Warming of the conductor in one crank",
+        Quantity::TemperatureRise,
+        3,
+    ),
+    Output::number("end_temperature_c", "Conductor at the end of the crank", Quantity::Temperature, 3),
+    Output::number("drop_end_v", "Drop at the end of the crank", Quantity::Voltage, 3),
+    Output::number("guide_drop_v", "Guide for cables and joints at this current", Quantity::Voltage, 3),
+    Output::state("guide_verdict", "Against the guide"),
+    Output::number("measured_drop_v", "Drop of the circuit as measured", Quantity::Voltage, 3),
+    Output::text("excess_part", "Greatest excess over the calculated drop"),
+    Output::number("excess_v", "Greatest excess, as a drop", Quantity::Voltage, 2),
+    Output::number("excess_ohm", "Greatest excess, as a resistance", Quantity::Resistance, 2),
+    Output::text("looked_up_size", "Thinnest sizes for the resistance sought"),
 ];

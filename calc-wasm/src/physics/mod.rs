@@ -1,7 +1,9 @@
 //! The laws, as functions of quantities.
 
+pub mod adiabatic;
 pub mod battery;
 pub mod conductor;
+pub mod drive;
 pub mod motor;
 pub mod run;
 pub mod solenoid;

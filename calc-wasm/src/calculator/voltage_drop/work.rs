@@ -1,160 +1,116 @@
 //! The working of `voltage-drop`.
 
+use crate::calculator::voltage_drop::run::Run;
+use crate::calculator::voltage_drop::size::{look_up, smallest_size};
+use crate::calculator::voltage_drop::{crank, excess, guide, steps};
 use crate::calculator::{show_a, show_ohm, show_v};
-use crate::input::{Entry, Inputs};
-use crate::number::{figures, short};
-use crate::physics::conductor::{
-    self, GAUGES, Metal, Size, StrandClass, gauge_area, gauge_diameter_mm, resistance_per_metre,
-};
-use crate::quantity::{Ampere, Celsius, Metre, Ohm, OhmPerMetre, SquareMillimetre, Volt};
+use crate::input::Inputs;
+use crate::physics::conductor::{self, Size};
+use crate::quantity::{Ohm, OhmPerMetre, Volt};
 use crate::refusal::{FieldRefusal, Refusal};
-use crate::report::{Level, Report, Source, State, Table, Value, show};
+use crate::report::{Level, Report, Source, State, Value, show};
 use crate::unit::Quantity;
 
 const IEC_60228: Source =
     Source { fact: "Greatest resistance of metric conductors at 20 °C", from: "IEC 60228, tables 2 and 3" };
 const ASTM_B258: Source = Source { fact: "Diameters of wire gauges", from: "ASTM B258" };
 
-/// What the fields say, as quantities.
-struct Run {
-    size: Size,
-    metal: Metal,
-    class: StrandClass,
-    temperature: Celsius,
-    out: Metre,
-    back: Metre,
-    joint_count: f64,
-    joint: Ohm,
-    current: Ampere,
-    system: Volt,
-    allowed: Volt,
-}
-
-impl Run {
-    fn of(inputs: &Inputs) -> Self {
-        Run {
-            size: size_of(inputs.entry("conductor_size")),
-            metal: if inputs.choice("conductor_material") == "aluminium" {
-                Metal::Aluminium
-            } else {
-                Metal::Copper
-            },
-            class: match inputs.choice("conductor_class") {
-                "class 2" => StrandClass::Stranded,
-                _ => StrandClass::Flexible,
-            },
-            temperature: Celsius(inputs.number("conductor_temperature_c")),
-            out: Metre(inputs.number("run_out_m")),
-            back: Metre(inputs.number("run_return_m")),
-            joint_count: inputs.number("joint_count"),
-            joint: Ohm(inputs.number("joint_resistance_ohm")),
-            current: Ampere(inputs.number("current_a")),
-            system: Volt(inputs.number("system_voltage_v")),
-            allowed: Volt(inputs.number("allowed_drop_v")),
-        }
-    }
-
-    fn length(&self) -> Metre {
-        self.out + self.back
-    }
-
-    fn joints(&self) -> Ohm {
-        self.joint * self.joint_count
-    }
-
-    /// Resistance of one metre of `size` at the run's temperature, where it is known.
-    fn per_metre(&self, size: Size) -> Option<OhmPerMetre> {
-        let ratio = conductor::temperature_ratio(self.metal, Celsius(20.0), self.temperature);
-        resistance_per_metre(size, self.metal, self.class).map(|at_20| at_20 * ratio)
-    }
-
-    fn drop_with(&self, per_metre: OhmPerMetre) -> Volt {
-        (conductor::run_resistance(per_metre, self.length()) + self.joints()) * self.current
-    }
-}
-
-/// The size behind what was chosen or typed.
-fn size_of(entry: &Entry) -> Size {
-    match entry {
-        Entry::Choice(key) => match key.split_once(' ') {
-            Some(("AWG", gauge)) => Size::Gauge(gauge_number(gauge)),
-            _ => {
-                let named =
-                    |nominal: &SquareMillimetre| key.strip_suffix(" mm2") == Some(short(nominal.0).as_str());
-                Size::Metric(
-                    conductor::metric_sizes().find(named).expect("every other option is a metric size"),
-                )
-            }
-        },
-        Entry::Other(area) => Size::Area(SquareMillimetre(*area)),
-        _ => unreachable!("the field is a choice"),
-    }
-}
-
-/// `14` is 14; `2/0`, one step above `1/0`, is −1.
-fn gauge_number(text: &str) -> i32 {
-    let digits = text.strip_suffix("/0").unwrap_or(text);
-    let number: i32 = digits.parse().expect("options carry a whole number");
-    if digits.len() < text.len() { 1 - number } else { number }
-}
-
-fn size_words(size: Size) -> String {
-    match size {
-        Size::Gauge(gauge) if gauge < 1 => format!("AWG {}/0", 1 - gauge),
-        Size::Gauge(gauge) => format!("AWG {gauge}"),
-        Size::Metric(area) | Size::Area(area) => format!("{} mm²", short(area.0)),
-    }
-}
-
 /// Works the run.
 pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
-    let run = Run::of(inputs);
-    let Some(at_20) = resistance_per_metre(run.size, run.metal, run.class) else {
-        return Err(FieldRefusal::contradiction(
-            inputs.field("conductor_material"),
-            "IEC 60228 prints no resistance for this aluminium conductor; choose class 2 from 10 mm² up, a gauge, \
-             or type the area."
-                .to_owned(),
-        ));
+    let (run, per_metre) = circuit(inputs)?;
+    let cable = per_metre.map_or(Ohm(0.0), |each| conductor::run_resistance(each, run.length()));
+    let loop_resistance = if run.listed() {
+        Ohm(run.parts.iter().map(|part| run.resistance_of(part).0).sum())
+    } else {
+        cable + run.joints()
     };
-    if run.allowed.0 >= run.system.0 {
-        return Err(FieldRefusal::contradiction(
-            inputs.field("allowed_drop_v"),
-            format!(
-                "an allowed drop of {} leaves nothing of a system voltage of {}; type less than the system voltage.",
-                show(Quantity::Voltage, run.allowed.0, 3),
-                show(Quantity::Voltage, run.system.0, 3)
-            ),
-        ));
-    }
-    let ratio = conductor::temperature_ratio(run.metal, Celsius(20.0), run.temperature);
-    let per_metre = at_20 * ratio;
-    let cable = conductor::run_resistance(per_metre, run.length());
-    let loop_resistance = cable + run.joints();
     let drop = loop_resistance * run.current;
-    let loss = drop * run.current;
-    let percent = 100.0 * (drop / run.system);
-    let state = if drop.0 <= run.allowed.0 { State::Within } else { State::Outside };
-    let room = (run.allowed / run.current).0 - run.joints().0;
+    let judged = excess::drop_as_measured(&run).unwrap_or(drop);
+    let state = if judged.0 <= run.allowed.0 { State::Within } else { State::Outside };
     let smallest = smallest_size(&run);
 
     let mut report = Report::of(inputs);
-    report.number("drop_v", drop.0);
-    report.number("drop_percent", percent);
     report.answer("verdict", Value::State(state));
     report.number("loop_resistance_ohm", loop_resistance.0);
-    report.number("resistance_per_metre_ohm", per_metre.0);
-    report.number("loss_w", loss.0);
-    report.answer(
-        "smallest_size",
-        Value::Text(smallest.clone().unwrap_or_else(|| "none in the list".to_owned())),
-    );
-    if room > 0.0 {
-        report.number("largest_run_m", (Ohm(room) / per_metre).0);
+    if run.length().0 > 0.0 {
+        report.answer(
+            "smallest_size",
+            Value::Text(smallest.clone().unwrap_or_else(|| "none in the list".to_owned())),
+        );
     }
+    let alone = per_metre.filter(|_| !run.listed());
+    if let Some(per_metre) = alone {
+        report.number("resistance_per_metre_ohm", per_metre.0);
+        steps::conductor_steps(&mut report, &run, per_metre);
+        steps::run_steps(&mut report, &run, per_metre, cable, loop_resistance);
+    } else {
+        steps::part_steps(&mut report, &run, loop_resistance);
+    }
+    drop_and_heat(&mut report, &run, loop_resistance, drop);
+    if let Some(per_metre) = alone {
+        longest_run(&mut report, &run, per_metre);
+    }
+    report.tables.push(steps::shares(&run, per_metre, drop));
+    remarks(&mut report, &run, judged, state, smallest.is_some());
+    sources(&mut report, &run);
+    if run.listed() {
+        excess::compare(&mut report, &run);
+        report.tables.push(guide::printed_limits());
+    }
+    guide::judge(&mut report, &run, drop);
+    crank::warm(&mut report, &run);
+    look_up(&mut report, &run);
+    report.sense = guide::sense(&run, loop_resistance);
+    report.charts.push(guide::chart(&run, loop_resistance));
+    Ok(report)
+}
 
-    conductor_steps(&mut report, &run, at_20, per_metre);
-    run_steps(&mut report, &run, per_metre, cable, loop_resistance);
+/// The circuit, and what one metre of the chosen size resists; every contradiction is given at once.
+fn circuit(inputs: &Inputs) -> Result<(Run, Option<OhmPerMetre>), Refusal> {
+    let (mut run, mut problems) = (None, Vec::new());
+    match Run::of(inputs) {
+        Ok(read) => run = Some(read),
+        Err(refusal) => problems.extend(refusal.problems),
+    }
+    let known = run.as_ref().and_then(|run| run.per_metre(run.size));
+    // Listed parts have sizes of their own, and reading them looked theirs up.
+    if known.is_none() && run.as_ref().is_some_and(|run| !run.listed()) {
+        problems.extend(
+            FieldRefusal::contradiction(
+                inputs.field("conductor_material"),
+                "IEC 60228 prints no resistance for this aluminium conductor; choose class 2 from 10 mm² up, a gauge, \
+                 or type the area."
+                    .to_owned(),
+            )
+            .problems,
+        );
+    }
+    let (allowed, system) = (inputs.number("allowed_drop_v"), inputs.number("system_voltage_v"));
+    if allowed >= system {
+        problems.extend(
+            FieldRefusal::contradiction(
+                inputs.field("allowed_drop_v"),
+                format!(
+                    "an allowed drop of {} leaves nothing of a system voltage of {}; type less than the system voltage.",
+                    show(Quantity::Voltage, allowed, 3),
+                    show(Quantity::Voltage, system, 3)
+                ),
+            )
+            .problems,
+        );
+    }
+    match run {
+        Some(run) if problems.is_empty() => Ok((run, known)),
+        _ => Err(Refusal { problems }),
+    }
+}
+
+fn drop_and_heat(report: &mut Report, run: &Run, loop_resistance: Ohm, drop: Volt) {
+    let percent = 100.0 * (drop / run.system);
+    let loss = drop * run.current;
+    report.number("drop_v", drop.0);
+    report.number("drop_percent", percent);
+    report.number("loss_w", loss.0);
     report.step(
         "Drop",
         "U = I · R",
@@ -173,139 +129,35 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
         format!("P = ({})² · {}", show_a(run.current), show_ohm(loop_resistance)),
         show(Quantity::Power, loss.0, 4),
     );
-    if room > 0.0 {
-        report.step(
-            "Longest run that passes",
-            "L = (U_a / I − n · R₁) / r",
-            format!(
-                "L = ({} / {} − {}) / {}",
-                show_v(run.allowed),
-                show_a(run.current),
-                show_ohm(run.joints()),
-                show(Quantity::ResistancePerLength, per_metre.0, 4)
-            ),
-            show(Quantity::Length, (Ohm(room) / per_metre).0, 3),
-        );
-    }
-    report.tables.push(shares(&run, per_metre, drop));
-    remarks(&mut report, &run, drop, state, smallest.is_some());
-    sources(&mut report, &run);
-    Ok(report)
 }
 
-/// The thinnest conductor of the same list that keeps within the allowed drop.
-fn smallest_size(run: &Run) -> Option<String> {
-    let passes =
-        |size: &Size| run.per_metre(*size).is_some_and(|each| run.drop_with(each).0 <= run.allowed.0);
-    let found = match run.size {
-        Size::Gauge(_) => GAUGES.iter().map(|gauge| Size::Gauge(*gauge)).find(passes),
-        Size::Metric(_) => conductor::metric_sizes().map(Size::Metric).find(passes),
-        Size::Area(_) => {
-            let room = run.allowed / run.current - run.joints();
-            let ratio = conductor::temperature_ratio(run.metal, Celsius(20.0), run.temperature);
-            let area = run.metal.resistivity().0 * ratio * run.length().0 / room.0 * 1e6;
-            (room.0 > 0.0).then_some(Size::Area(SquareMillimetre(area)))
-        }
-    };
-    found.map(|size| match size {
-        Size::Area(area) => format!("{} mm²", figures(area.0, 3)),
-        listed => size_words(listed),
-    })
-}
-
-fn conductor_steps(report: &mut Report, run: &Run, at_20: OhmPerMetre, per_metre: OhmPerMetre) {
-    let at_20_words = show(Quantity::ResistancePerLength, at_20.0, 4);
-    match run.size {
-        Size::Gauge(gauge) => {
-            report.step(
-                "Cross-section of the gauge",
-                "d = 0.127 mm · 92^((36 − n) / 39); A = π · d² / 4",
-                format!("n = {gauge}: d = {} mm", figures(gauge_diameter_mm(gauge), 4)),
-                format!("A = {} mm²", figures(gauge_area(gauge).0, 4)),
-            );
-            resistivity_step(report, run, gauge_area(gauge), at_20_words);
-        }
-        Size::Area(area) => resistivity_step(report, run, area, at_20_words),
-        Size::Metric(_) => report.step(
-            "Resistance of one metre at 20 °C",
-            "r₂₀ from the table",
-            format!("{}, {}, {}", size_words(run.size), class_words(run.class), run.metal.key()),
-            at_20_words,
-        ),
+fn longest_run(report: &mut Report, run: &Run, per_metre: OhmPerMetre) {
+    let room = run.room();
+    if room.0 <= 0.0 {
+        return;
     }
-    let zero = figures(run.metal.zero_intercept().0, 4);
+    let longest = room / per_metre;
+    report.number("largest_run_m", longest.0);
     report.step(
-        "Resistance of one metre at its temperature",
-        "r = r₂₀ · (T₀ + T) / (T₀ + 20 °C)",
+        "Longest run that passes",
+        "L = (U_a / I − n · R₁) / r",
         format!(
-            "r = {} · ({zero} + {}) / ({zero} + 20)",
-            show(Quantity::ResistancePerLength, at_20.0, 4),
-            short(run.temperature.0)
+            "L = ({} / {} − {}) / {}",
+            show_v(run.allowed),
+            show_a(run.current),
+            show_ohm(run.joints()),
+            show(Quantity::ResistancePerLength, per_metre.0, 4)
         ),
-        show(Quantity::ResistancePerLength, per_metre.0, 4),
+        show(Quantity::Length, longest.0, 3),
     );
-}
-
-fn resistivity_step(report: &mut Report, run: &Run, area: SquareMillimetre, result: String) {
-    let rho = figures(run.metal.resistivity().0 * 1e6, 5);
-    report.step(
-        "Resistance of one metre at 20 °C",
-        "r₂₀ = ρ / A",
-        format!("r₂₀ = {rho} Ω·mm²/m / {} mm²", figures(area.0, 4)),
-        result,
-    );
-}
-
-fn run_steps(report: &mut Report, run: &Run, per_metre: OhmPerMetre, cable: Ohm, loop_resistance: Ohm) {
-    report.step(
-        "Resistance of the cable, there and back",
-        "R_c = r · (L₁ + L₂)",
-        format!(
-            "R_c = {} · ({} + {})",
-            show(Quantity::ResistancePerLength, per_metre.0, 4),
-            show(Quantity::Length, run.out.0, 3),
-            show(Quantity::Length, run.back.0, 3)
-        ),
-        show_ohm(cable),
-    );
-    report.step(
-        "Resistance of the joints",
-        "R_j = n · R₁",
-        format!("R_j = {} · {}", short(run.joint_count), show_ohm(run.joint)),
-        show_ohm(run.joints()),
-    );
-    report.step(
-        "Resistance of the loop",
-        "R = R_c + R_j",
-        format!("R = {} + {}", show_ohm(cable), show_ohm(run.joints())),
-        show_ohm(loop_resistance),
-    );
-}
-
-fn shares(run: &Run, per_metre: OhmPerMetre, drop: Volt) -> Table {
-    let parts = [
-        ("Cable out", conductor::run_resistance(per_metre, run.out)),
-        ("Cable back", conductor::run_resistance(per_metre, run.back)),
-        ("Joints", run.joints()),
-    ];
-    let row = |(name, resistance): (&str, Ohm)| {
-        let part = resistance * run.current;
-        vec![
-            name.to_owned(),
-            show_ohm(resistance),
-            show(Quantity::Voltage, part.0, 3),
-            show(Quantity::Power, (part * run.current).0, 3),
-            show(Quantity::Percent, 100.0 * (part / drop), 3),
-        ]
-    };
-    Table {
-        title: "Each part's share".to_owned(),
-        heads: vec!["Part", "Resistance", "Drop", "Heat", "Share"],
-        rows: parts.into_iter().map(row).collect(),
-    }
 }
 
 fn remarks(report: &mut Report, run: &Run, drop: Volt, state: State, some_size_passes: bool) {
+    let whole = match excess::drop_as_measured(run) {
+        Some(_) => "As far as it was measured, and calculated beyond that, the circuit",
+        None if run.listed() => "The circuit",
+        None => "The run",
+    };
     let (dropped, allowed) = (show(Quantity::Voltage, drop.0, 3), show(Quantity::Voltage, run.allowed.0, 3));
     let gap = show(Quantity::Voltage, (run.allowed.0 - drop.0).abs(), 3);
     let joints = run.joints() * run.current;
@@ -313,12 +165,12 @@ fn remarks(report: &mut Report, run: &Run, drop: Volt, state: State, some_size_p
         State::Within => {
             report.finding(
                 Level::Note,
-                format!("The run drops {dropped} of the {allowed} allowed; {gap} are left."),
+                format!("{whole} drops {dropped} of the {allowed} allowed; {gap} are left."),
             );
         }
         _ => report.finding(
             Level::Warning,
-            format!("The run drops {dropped}; that is {gap} over the {allowed} allowed."),
+            format!("{whole} drops {dropped}; that is {gap} over the {allowed} allowed."),
         ),
     }
     if drop.0 >= run.system.0 {
@@ -332,48 +184,67 @@ fn remarks(report: &mut Report, run: &Run, drop: Volt, state: State, some_size_p
             Level::Next,
             "The joints alone use up the allowed drop. Clean and tighten them; no cable cures a joint.",
         );
-    } else if joints.0 > drop.0 / 3.0 {
+    } else if joints.0 > drop.0 / 3.0 && joints.0 > 0.0 {
         report.finding(
             Level::Next,
             "More than a third of the drop is in the joints. Look at them before you choose a thicker cable.",
         );
-    } else if !some_size_passes {
+    } else if !some_size_passes && run.length().0 > 0.0 {
         report.finding(
             Level::Next,
             "No size in the list passes. Shorten the run, or use two cables side by side.",
         );
     }
-    match run.size {
-        Size::Gauge(_) => report.finding(
+    if run.listed() {
+        report.finding(
             Level::Note,
-            "A gauge is worked as solid wire of that area; a stranded cable resists about 2 % more (common practice, no source).",
-        ),
-        Size::Metric(_) => report.finding(
-            Level::Note,
-            "A metric size is a name and no area: this is the greatest resistance the standard allows, so the real drop is this or less.",
-        ),
-        Size::Area(_) => report.finding(
-            Level::Note,
-            "The resistance comes from resistivity and the area you typed. If that area is a printed size, choose the size: its resistance may be higher.",
-        ),
+            "The listed parts take the place of run out, run back, joints and conductor size; metal, make-up and temperature hold for all of them.",
+        );
     }
+    kinds(report, run);
+}
+
+/// Every kind of size that the circuit is made of.
+fn sizes(run: &Run) -> Vec<Size> {
+    if run.listed() { run.parts.iter().filter_map(|part| part.size).collect() } else { vec![run.size] }
+}
+
+/// What the resistance of each kind of size stands for.
+fn kinds(report: &mut Report, run: &Run) {
+    let sizes = sizes(run);
+    let mut note = |is: fn(&Size) -> bool, text: &str| {
+        if sizes.iter().any(is) {
+            report.finding(Level::Note, text);
+        }
+    };
+    note(
+        |size| matches!(size, Size::Gauge(_)),
+        "A gauge is worked as solid wire of that area; a stranded cable resists about 2 % more (common practice, no source).",
+    );
+    note(
+        |size| matches!(size, Size::Metric(_)),
+        "A metric size is a name and no area: this is the greatest resistance the standard allows, so the real drop is this or less.",
+    );
+    note(
+        |size| matches!(size, Size::Area(_)),
+        "The resistance comes from resistivity and the area you typed. If that area is a printed size, choose the size: its resistance may be higher.",
+    );
 }
 
 fn sources(report: &mut Report, run: &Run) {
-    match run.size {
-        Size::Gauge(_) => report.sources.extend([ASTM_B258, run.metal.resistivity_source()]),
-        Size::Metric(_) => report.sources.push(IEC_60228),
-        Size::Area(_) => report.sources.push(run.metal.resistivity_source()),
+    let sizes = sizes(run);
+    let gauges = sizes.iter().any(|size| matches!(size, Size::Gauge(_)));
+    if gauges {
+        report.sources.push(ASTM_B258);
+    }
+    if gauges || sizes.iter().any(|size| matches!(size, Size::Area(_))) {
+        report.sources.push(run.metal.resistivity_source());
+    }
+    if sizes.iter().any(|size| matches!(size, Size::Metric(_))) {
+        report.sources.push(IEC_60228);
     }
     report.sources.push(run.metal.temperature_source());
     report.sources.push(Source { fact: "Allowed drop", from: "what you typed; the maker's data come first" });
-}
-
-fn class_words(class: StrandClass) -> &'static str {
-    match class {
-        StrandClass::Flexible => "class 5",
-        StrandClass::Stranded => "class 2",
-    }
 }
 
 #[cfg(test)]
@@ -426,14 +297,48 @@ mod tests {
 
     #[test]
     fn the_shares_make_the_whole() {
-        let run = Run::of(&Inputs::starting(&CALCULATOR));
-        let per_metre = run.per_metre(run.size).expect("known");
-        let table = shares(&run, per_metre, run.drop_with(per_metre));
-        let total: f64 = table
-            .rows
-            .iter()
-            .map(|row| row[4].trim_end_matches(" %").parse::<f64>().expect("a number"))
-            .sum();
-        assert!((total - 100.0).abs() < 0.2, "{total}");
+        for parts in ["", "A; 35 mm2; 1 m; 1\nB; 0.3 mΩ\nC; AWG 4; 2 m; 1"] {
+            let report = work(&[("parts", parts)]).expect("worked");
+            let table = report.tables.iter().find(|table| table.title == "Each part's share").expect("there");
+            let total: f64 = table
+                .rows
+                .iter()
+                .map(|row| row[4].trim_end_matches(" %").parse::<f64>().expect("a number"))
+                .sum();
+            assert!((total - 100.0).abs() < 0.2, "{total}");
+        }
+    }
+
+    #[test]
+    fn the_same_circuit_listed_gives_the_same() {
+        let alone = work(&[("conductor_size", "35 mm2")]).expect("worked");
+        let parts = "Out; 35 mm²; 1.8 m; 3\nBack; 35 mm²; 180 cm; 1 joint";
+        // The fields that the list takes the place of are not looked at.
+        let listed =
+            work(&[("parts", parts), ("run_out_m", "9"), ("joint_count", "50"), ("conductor_size", "AWG 8")]);
+        let listed = listed.expect("worked");
+        for name in
+            ["drop_v", "drop_percent", "loop_resistance_ohm", "loss_w", "end_temperature_c", "drop_end_v"]
+        {
+            let (one, two) = (alone.number_of(name).expect("given"), listed.number_of(name).expect("given"));
+            assert!((one / two - 1.0).abs() < 1e-12, "{name}: {one} {two}");
+        }
+        assert!(listed.number_of("largest_run_m").is_none(), "parts of several sizes have no one length");
+        // A size that nobody uses is no reason to refuse.
+        assert!(
+            work(&[
+                ("conductor_material", "aluminium"),
+                ("conductor_size", "35 mm2"),
+                ("parts", "A; AWG 2; 1 m")
+            ])
+            .is_ok()
+        );
+    }
+
+    #[test]
+    fn every_contradiction_is_given_at_once() {
+        let refusal =
+            work(&[("parts", "A; AWG 5; 1 m\nB; 35 mm2"), ("allowed_drop_v", "13")]).expect_err("three");
+        assert_eq!(refusal.problems.len(), 3, "{refusal}");
     }
 }

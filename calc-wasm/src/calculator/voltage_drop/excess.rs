@@ -1,0 +1,183 @@
+//! Measured drops against calculated ones: which part has what it should not have.
+
+use crate::calculator::voltage_drop::parts::Part;
+use crate::calculator::voltage_drop::run::Run;
+use crate::number::to_places;
+use crate::quantity::Volt;
+use crate::report::{Level, Report, Source, Table, Value, show};
+use crate::unit::Quantity;
+
+/// What a meter in a workshop hardly shows; less is no excess.
+const SHOWN: Volt = Volt(0.02);
+const SHOWN_SOURCE: Source =
+    Source { fact: "An excess of 0.02 V or less is none", from: "common practice, no source" };
+
+/// Compares where something was measured.
+pub(super) fn compare(report: &mut Report, run: &Run) {
+    report.tables.push(table(run));
+    let excesses = || run.parts.iter().filter_map(|part| Some((part, excess_of(run, part)?)));
+    let Some((worst, excess)) = excesses().max_by(|(_, one), (_, two)| one.0.total_cmp(&two.0)) else {
+        return;
+    };
+    let milliohms = excess / run.current;
+    report.number("excess_v", excess.0);
+    report.number("excess_ohm", milliohms.0);
+    report.step(
+        "Greatest excess",
+        "U_x = U_m − I · R; R_x = U_x / I",
+        format!(
+            "“{}”: U_x = {} − {}",
+            worst.name,
+            show(Quantity::Voltage, worst.measured.unwrap_or(Volt(0.0)).0, 4),
+            show(Quantity::Voltage, (run.resistance_of(worst) * run.current).0, 4)
+        ),
+        format!("{}, {}", milli(excess.0, "mV", 0), milli(milliohms.0, "mΩ", 3)),
+    );
+    if excess.0 > SHOWN.0 {
+        let amount = show(Quantity::Resistance, milliohms.0, 2);
+        report.answer("excess_part", Value::Text(format!("{}, {amount} too much", worst.name)));
+        report.finding(
+            Level::Next,
+            format!(
+                "“{}” has {amount} more than calculated: look there first. Disconnect the battery's negative cable, clean and tighten the lugs and clamps of that part, then crank and measure again across each joint.",
+                worst.name
+            ),
+        );
+    } else {
+        report.answer("excess_part", Value::Text("none above 0.02 V".to_owned()));
+    }
+    let short: Vec<&str> =
+        excesses().filter(|(_, excess)| excess.0 < -SHOWN.0).map(|(part, _)| part.name.as_str()).collect();
+    if !short.is_empty() {
+        report.finding(
+            Level::Note,
+            format!(
+                "Less than calculated was measured across {}: the current may have been lower at that moment, a metric size may be better than its limit, or the probes left out a joint.",
+                short.join(", ")
+            ),
+        );
+    }
+    if let Some(whole) = drop_as_measured(run) {
+        report.number("measured_drop_v", whole.0);
+        if whole.0 > run.system.0 {
+            report.finding(
+                Level::Warning,
+                "The measured drops come to more than the source's voltage: at least one reading is wrong, or takes in the motor.",
+            );
+        }
+    }
+    report.sources.push(SHOWN_SOURCE);
+}
+
+/// The drop of the whole with measured drops in place of calculated ones; nothing when nothing was measured.
+pub(super) fn drop_as_measured(run: &Run) -> Option<Volt> {
+    let of = |part: &Part| part.measured.unwrap_or(run.resistance_of(part) * run.current).0;
+    let any = run.parts.iter().any(|part| part.measured.is_some());
+    any.then(|| Volt(run.parts.iter().map(of).sum()))
+}
+
+fn excess_of(run: &Run, part: &Part) -> Option<Volt> {
+    part.measured.map(|measured| measured - run.resistance_of(part) * run.current)
+}
+
+fn table(run: &Run) -> Table {
+    let row = |part: &Part| {
+        let resistance = run.resistance_of(part);
+        let excess = excess_of(run, part);
+        let cell = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+        vec![
+            part.name.clone(),
+            show(Quantity::Resistance, resistance.0, 3),
+            show(Quantity::Voltage, (resistance * run.current).0, 3),
+            cell(part.measured.map(|measured| show(Quantity::Voltage, measured.0, 3))),
+            cell(excess.map(|excess| milli(excess.0, "mV", 0))),
+            cell(excess.map(|excess| milli((excess / run.current).0, "mΩ", 2))),
+        ]
+    };
+    Table {
+        title: "Calculated and measured".to_owned(),
+        heads: vec!["Part", "Resistance", "Calculated drop", "Measured drop", "Excess", "Excess in mΩ"],
+        rows: run.parts.iter().map(row).collect(),
+    }
+}
+
+/// Thousandths with so many places, and no sign before nothing.
+fn milli(value: f64, unit: &str, places: usize) -> String {
+    let text = to_places(1000.0 * value, places);
+    let nothing = text.bytes().all(|byte| !byte.is_ascii_digit() || byte == b'0');
+    let text = if nothing { text.trim_start_matches('−') } else { &text };
+    format!("{text} {unit}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::CALCULATOR;
+    use super::*;
+    use crate::report::State;
+
+    const CIRCUIT: &str = "Battery to solenoid; 50 mm²; 1.8 m; 2; MEASURED\n\
+                           Contact; 0.2 mΩ; ; ; 40 mV\n\
+                           Solenoid to motor; 50 mm²; 0.2 m; 2 joints; 0.06 V\n\
+                           Motor to battery; 50 mm²; 1.2 m; 2 joints; 0.14 V";
+
+    fn circuit(measured: &str) -> Report {
+        let parts = CIRCUIT.replace("MEASURED", measured);
+        CALCULATOR.work(&[("parts", &parts), ("current_a", "200")]).expect("worked")
+    }
+
+    fn text(report: &Report) -> String {
+        match report.value("excess_part") {
+            Some(Value::Text(text)) => text.clone(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn the_part_with_the_greatest_excess_is_named_with_its_milliohms() {
+        // By hand: 1.8 m · 0.386 mΩ/m + 2 · 0.1 mΩ = 0.8948 mΩ; at 200 A 0.17896 V. 0.479 V is 0.30004 V more: 1.5 mΩ.
+        let report = circuit("0.479 V");
+        assert_eq!(text(&report), "Battery to solenoid, 1.5 mΩ too much");
+        assert!((report.number_of("excess_v").expect("given") - 0.300_04).abs() < 1e-9);
+        assert!((report.number_of("excess_ohm").expect("given") - 0.001_500_2).abs() < 1e-9);
+        assert!((report.number_of("measured_drop_v").expect("given") - 0.719).abs() < 1e-12);
+        let next = report.findings.iter().find(|finding| finding.level == Level::Next).expect("what to do");
+        assert!(next.text.contains("“Battery to solenoid”") && next.text.contains("clean and tighten"));
+        let table =
+            &report.tables.iter().find(|table| table.title == "Calculated and measured").expect("there");
+        assert_eq!(table.rows[0][4..], ["300 mV", "1.50 mΩ"]);
+        assert_eq!(table.rows[1][4..], ["0 mV", "0.00 mΩ"]);
+    }
+
+    #[test]
+    fn what_the_meter_hardly_shows_is_no_excess() {
+        for (measured, excess) in [("0.198 V", false), ("0.200 V", true)] {
+            let report = circuit(measured);
+            assert_eq!(text(&report) != "none above 0.02 V", excess, "{measured}");
+        }
+    }
+
+    #[test]
+    fn a_part_that_was_not_measured_is_not_judged() {
+        let report = circuit("");
+        // By hand: 0.17896 V calculated for the first, 0.04 V + 0.06 V + 0.14 V measured.
+        assert!((report.number_of("measured_drop_v").expect("given") - 0.418_96).abs() < 1e-12);
+        assert_eq!(text(&report), "none above 0.02 V");
+        let none = CALCULATOR.work(&[("parts", "Cable; 35 mm²; 2 m")]).expect("worked");
+        assert_eq!(none.value("excess_part"), None);
+        assert_eq!(none.value("measured_drop_v"), None);
+    }
+
+    #[test]
+    fn what_was_measured_decides_the_verdict() {
+        for (measured, state) in [("0.2 V", State::Within), ("0.479 V", State::Outside)] {
+            assert_eq!(circuit(measured).value("verdict"), Some(&Value::State(state)));
+        }
+    }
+
+    #[test]
+    fn more_measured_is_more_excess() {
+        let excess = |measured| circuit(measured).number_of("excess_v").expect("given");
+        let rising = ["0.25 V", "0.3 V", "0.5 V", "1 V", "5 V"].map(excess);
+        assert!(rising.is_sorted_by(|less, more| less < more), "{rising:?}");
+    }
+}
