@@ -3,6 +3,7 @@
 use crate::calculator::{Output, OutputKind};
 use crate::chart::Chart;
 use crate::input::Inputs;
+use crate::measurement::conformity::{Decision, Limits};
 use crate::measurement::propagation::Uncertainty;
 use crate::measurement::rounding::rounded;
 use crate::number::figures;
@@ -178,6 +179,29 @@ impl Report {
     /// Adds a number in its base unit, with nothing said about how far it may be off.
     pub fn number(&mut self, name: &str, value: f64) {
         self.answer(name, Value::Number(value, None));
+    }
+
+    /// Answers a state by holding a value against its limits, and says how sure that is where the value is uncertain.
+    pub fn judge(
+        &mut self,
+        name: &str,
+        limits: Limits,
+        value: f64,
+        uncertainty: Option<Uncertainty>,
+    ) -> State {
+        let Decision { state, conformance } = limits.decide(value, uncertainty);
+        self.answer(name, Value::State(state));
+        if uncertainty.is_some() && limits.known() {
+            let (words, chance) = match state {
+                State::Within => ("the chance that it is outside all the same is", 1.0 - conformance),
+                State::Outside => ("the chance that it is inside all the same is", conformance),
+                _ => ("the chance that it is inside is", conformance),
+            };
+            let percent = show(Quantity::Percent, 100.0 * chance.clamp(0.0, 1.0), 2);
+            let label = self.inputs.calculator.output(name).map_or("", |output| output.label);
+            self.finding(Level::Note, format!("{label}: {}; {words} {percent}.", state.words()));
+        }
+        state
     }
 
     /// Adds a line of working.

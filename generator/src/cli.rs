@@ -71,7 +71,7 @@ pub struct WorkArgs {
     /// Name of a calculator, such as voltage-drop
     #[arg(value_name = "NAME")]
     name: Option<String>,
-    /// Set a field, with a unit if it is not the one in the field's name: run_out_m="6 ft"; may be given many times
+    /// Set a field, with a unit if it is not the one in the field's name: run_out_m="6 ft"; text from a file: trace=@PATH; may be given many times
     #[arg(long, value_name = "FIELD=VALUE", requires = "name", allow_hyphen_values = true)]
     set: Vec<String>,
     /// List the fields with their units, ranges and starting values, and work nothing
@@ -80,6 +80,9 @@ pub struct WorkArgs {
     /// Print the full report as JSON
     #[arg(long, requires = "name")]
     json: bool,
+    /// Write the charts as SVG drawings: the first to FILE, others beside it with -2, -3 before the ending
+    #[arg(long, value_name = "FILE", requires = "name", conflicts_with = "fields")]
+    chart: Option<PathBuf>,
 }
 
 impl SiteArgs {
@@ -103,7 +106,13 @@ impl ProofArgs {
 impl WorkArgs {
     /// What the run needs.
     pub fn into_options(self) -> WorkOptions {
-        WorkOptions { name: self.name, set: self.set, json: self.json, fields: self.fields }
+        WorkOptions {
+            name: self.name,
+            set: self.set,
+            json: self.json,
+            fields: self.fields,
+            chart: self.chart,
+        }
     }
 }
 

@@ -56,4 +56,6 @@ pub struct WorkOptions {
     pub json: bool,
     /// Print the fields in place of a result?
     pub fields: bool,
+    /// Where the charts go.
+    pub chart: Option<PathBuf>,
 }

@@ -147,7 +147,7 @@ const OUTPUTS: &[Output] = &[
     Output::state("peak_current_state", "Peak current"),
     Output::state("energized_state", "Time energized"),
     Output::state("pinion_state", "Pinion"),
-    Output::number("wrong_verdict_percent", "Chance that this verdict is wrong", Quantity::Percent, 2),
+    Output::number("wrong_verdict_percent", "Chance that this verdict is wrong", Quantity::Percent, 2).sure(),
     Output::number(
         "speed_at_sheet_voltage_rpm",
         "Speed as it would be at the sheet's voltage",
@@ -155,7 +155,7 @@ const OUTPUTS: &[Output] = &[
         4,
     ),
     Output::number("peak_ratio", "Peak over settled current", Quantity::Ratio, 2),
-    Output::number("rest_s", "Rest owed before the next run", Quantity::Time, 3),
+    Output::number("rest_s", "Rest owed before the next run", Quantity::Time, 3).sure(),
     Output::text("likely_cause", "Likely cause"),
     Output::text("next_check", "Check next"),
 ];

@@ -136,6 +136,8 @@ pub struct Output {
     pub kind: OutputKind,
     /// Is it shown large, as a meter shows it? The others stand in a table below.
     pub reading: bool,
+    /// Does the uncertainty of the readings make it uncertain? Not so for a rule or a probability.
+    pub uncertain: bool,
 }
 
 /// What an output holds.
@@ -169,20 +171,26 @@ const METERS: Field = Field {
 
 impl Output {
     const fn number(name: &'static str, label: &'static str, quantity: Quantity, digits: usize) -> Self {
-        Output { name, label, kind: OutputKind::Number(quantity, digits), reading: false }
+        Output { name, label, kind: OutputKind::Number(quantity, digits), reading: false, uncertain: true }
     }
 
     const fn text(name: &'static str, label: &'static str) -> Self {
-        Output { name, label, kind: OutputKind::Text, reading: false }
+        Output { name, label, kind: OutputKind::Text, reading: false, uncertain: false }
     }
 
     const fn state(name: &'static str, label: &'static str) -> Self {
-        Output { name, label, kind: OutputKind::State, reading: false }
+        Output { name, label, kind: OutputKind::State, reading: false, uncertain: false }
     }
 
     /// The same, shown large.
     const fn large(mut self) -> Self {
         self.reading = true;
+        self
+    }
+
+    /// The same for a rule or a probability, which carries no uncertainty of its own.
+    const fn sure(mut self) -> Self {
+        self.uncertain = false;
         self
     }
 }

@@ -1,6 +1,6 @@
 //! Source under two loads: what a battery or bench supply is inside, and what it will give a motor.
 
-use super::{Calculator, Field, Kind, NumberField, Output};
+use super::{Calculator, Field, Kind, METERS, NumberField, Output};
 use crate::unit::Quantity;
 
 mod charge;
@@ -144,6 +144,7 @@ const FIELDS: &[Field] = &[
         help: "Plus to plus and minus to minus, so that amps are shared.",
         kind: Kind::Number(count("a bank is made of whole sources").optional()),
     },
+    METERS,
 ];
 
 const OUTPUTS: &[Output] = &[

@@ -33,9 +33,7 @@ pub(super) fn evaluate(calculator: &'static Calculator, inputs: &Inputs) -> Resu
     let mut known = Vec::new();
     let mut effects_of = Vec::new();
     for answer in &plain.answers {
-        let (Value::Number(value, _), OutputKind::Number(..)) = (&answer.value, &answer.output.kind) else {
-            continue;
-        };
+        let (Value::Number(value, _), true) = (&answer.value, answer.output.uncertain) else { continue };
         let name = answer.output.name;
         let effects: Option<Vec<Effect>> = shifts
             .iter()

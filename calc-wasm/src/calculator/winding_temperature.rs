@@ -1,6 +1,6 @@
 //! Winding temperature: how hot a winding is, from how much its resistance has grown, and the way back.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, OtherChoice, Output};
+use super::{Calculator, Choice, ChoiceField, Field, Kind, METERS, NumberField, OtherChoice, Output};
 use crate::unit::Quantity;
 
 mod work;
@@ -117,6 +117,7 @@ const FIELDS: &[Field] = &[
             other: None,
         }),
     },
+    METERS,
 ];
 
 const OUTPUTS: &[Output] = &[

@@ -11,7 +11,7 @@ use crate::unit::Unit;
 use crate::view::Html;
 
 const WIDTH: f64 = 420.0;
-const PLOT: Frame = Frame { left: 52.0, right: 408.0, top: 26.0, bottom: 222.0 };
+const PLOT: Frame = Frame { left: 52.0, right: 400.0, top: 26.0, bottom: 222.0 };
 /// Below the plot: the axis' labels and its name.
 const AXIS_DEPTH: f64 = 40.0;
 const KEY_ROW: f64 = 18.0;
@@ -165,7 +165,9 @@ fn cross(out: &mut Html, (left, up): (f64, f64), named: Option<String>) {
         // A label that would leave the plot stands on the other side of its cross.
         let (shift, anchor) = if left > PLOT.right - 60.0 { (-8.0, "end") } else { (8.0, "start") };
         let lift = if up < PLOT.top + 12.0 { 14.0 } else { -5.0 };
-        label_at(out, &words, (left + shift, up + lift), anchor);
+        // A curve behind the words is kept off them by a rim in the colour of the sheet.
+        let rim = [anchor, "\" paint-order=\"stroke\" stroke=\"Canvas\" stroke-width=\"4"].concat();
+        label_at(out, &words, (left + shift, up + lift), &rim);
     }
 }
 

@@ -1,6 +1,7 @@
 //! Inside, outside, or too close to call: decisions about limits, with the risk of a wrong one.
 
 use super::distribution::normal;
+use super::propagation::Uncertainty;
 use crate::report::State;
 
 /// Limits on one or both sides of a quantity.
@@ -63,8 +64,9 @@ impl Limits {
         }
     }
 
-    /// Decides with a guard band as wide as the expanded uncertainty.
-    pub fn decide(self, value: f64, standard: f64, expanded: f64) -> Decision {
+    /// Decides with a guard band as wide as the expanded uncertainty; without one the value is taken as it is.
+    pub fn decide(self, value: f64, uncertainty: Option<Uncertainty>) -> Decision {
+        let (standard, expanded) = uncertainty.map_or((0.0, 0.0), |u| (u.standard, u.expanded));
         Decision { state: self.state(value, expanded), conformance: self.conformance(value, standard) }
     }
 }
@@ -95,7 +97,8 @@ mod tests {
     #[test]
     fn a_reading_within_its_own_uncertainty_of_a_limit_is_too_close_to_call() {
         let limits = Limits { least: None, greatest: Some(90.0) };
-        let state = |value: f64| limits.decide(value, 2.0, 4.0).state;
+        let uncertainty = Uncertainty { standard: 2.0, factor: 2.0, expanded: 4.0 };
+        let state = |value: f64| limits.decide(value, Some(uncertainty)).state;
         assert_eq!([state(85.0), state(92.0), state(95.0)], [State::Within, State::TooClose, State::Outside]);
     }
 }

@@ -176,8 +176,13 @@ fn steps(report: &Report) -> String {
         for row in &table.rows {
             html.open("tr", "");
             for (index, cell) in row.iter().enumerate() {
-                let (tag, scope) = if index == 0 { ("th", "scope=\"row\"") } else { ("td", "") };
-                html.leaf(tag, scope, cell);
+                let is_number = cell.starts_with(|c: char| c.is_ascii_digit() || c == '−');
+                let (tag, attributes) = match (index, is_number) {
+                    (0, _) => ("th", "scope=\"row\""),
+                    (_, true) => ("td", "class=\"n\""),
+                    (_, false) => ("td", ""),
+                };
+                html.leaf(tag, attributes, cell);
             }
             html.close("tr");
         }

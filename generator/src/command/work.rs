@@ -1,12 +1,13 @@
 //! `fieldcoil work`: one calculation at the terminal.
 
+mod files;
 mod json;
 mod text;
 
 use std::io::{self, Write};
 
 use anyhow::Result;
-use fieldcoil_calc::calculator::Calculator;
+use fieldcoil_calc::calculator::{Calculator, Kind};
 use fieldcoil_calc::catalog::{CATALOG, find};
 use fieldcoil_calc::input::Inputs;
 
@@ -41,6 +42,9 @@ pub fn run(options: &WorkOptions) -> Result<Outcome> {
         Ok(inputs) => calculator.evaluate(&inputs).map_err(|refusal| sentences(&refusal)),
         Err(problems) => Err(problems),
     };
+    if let (Ok(report), Some(path)) = (&report, &options.chart) {
+        files::write_charts(report, path)?;
+    }
     match report {
         Ok(report) if options.json => writeln!(out, "{}", json::report(&report))?,
         Ok(report) => write!(out, "{}", text::report(&report))?,
@@ -69,8 +73,8 @@ fn inputs(calculator: &'static Calculator, set: &[String]) -> Result<Inputs, Vec
                 shown(name),
                 calculator.name
             ));
-        } else if let Err(refusal) = inputs.set(name, value) {
-            problems.push(refusal.to_string());
+        } else if let Err(problem) = set_one(&mut inputs, name, value) {
+            problems.push(problem);
         }
     }
     if problems.is_empty() {
@@ -81,6 +85,20 @@ fn inputs(calculator: &'static Calculator, set: &[String]) -> Result<Inputs, Vec
         problems.extend(sentences(&refusal));
     }
     Err(problems)
+}
+
+/// Sets one field; `@` and a path stand for the text of a file where a field takes one.
+fn set_one(inputs: &mut Inputs, name: &str, value: &str) -> Result<(), String> {
+    let takes_file = matches!(&inputs.field(name).kind, Kind::Text(text) if text.file);
+    let read;
+    let text = match value.strip_prefix('@').filter(|_| takes_file) {
+        Some(path) => {
+            read = files::read(path)?;
+            &read
+        }
+        None => value,
+    };
+    inputs.set(name, text).map_err(|refusal| refusal.to_string())
 }
 
 fn sentences(refusal: &fieldcoil_calc::refusal::Refusal) -> Vec<String> {

@@ -24,8 +24,7 @@ pub(super) enum Side {
 impl Judged {
     /// A limit counts only when the reading is clear of it by its own expanded uncertainty.
     pub(super) fn decide(&self) -> Decision {
-        let (standard, expanded) = self.uncertainty.map_or((0.0, 0.0), |u| (u.standard, u.expanded));
-        self.limits.decide(self.value, standard, expanded)
+        self.limits.decide(self.value, self.uncertainty)
     }
 
     /// On which side the value itself lies; a twentieth of the least limit and below counts as nothing.

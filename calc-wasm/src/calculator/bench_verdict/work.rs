@@ -363,7 +363,7 @@ fn steps(report: &mut Report, test: &Test) {
         let result = match judged.uncertainty {
             None => decision.state.words().to_owned(),
             Some(_) => format!(
-                "{}; {} inside the limits by chance",
+                "{}; the chance of lying inside the limits is {}",
                 decision.state.words(),
                 show(Quantity::Percent, 100.0 * decision.conformance, 3)
             ),

@@ -3,6 +3,7 @@
 use super::work::{Found, HOLD_IN, PULL_IN};
 use crate::calculator::{show_ohm, show_v};
 use crate::input::Inputs;
+use crate::measurement::conformity::Limits;
 use crate::number::{figures, short};
 use crate::physics::solenoid::{Coils, hidden_turns, ohmmeter_error};
 use crate::quantity::{Ohm, Volt};
@@ -28,8 +29,9 @@ pub(super) fn against_the_sheet(report: &mut Report, inputs: &Inputs) {
             format!("d = 100 · ({} / {} − 1)", show_ohm(found), show_ohm(sheet)),
             format!("{} %, allowed ± {} %", figures(off, 2), short(allowed)),
         );
-        let verdict = if off.abs() <= allowed { State::Within } else { State::Outside };
-        report.answer(state, Value::State(verdict));
+        let room = allowed / 100.0 * sheet.0;
+        let limits = Limits { least: Some(sheet.0 - room), greatest: Some(sheet.0 + room) };
+        let verdict = report.judge(state, limits, found.0, inputs.uncertainty(measured));
         if verdict == State::Outside {
             let meaning = if off < 0.0 {
                 "too little resistance: turns are shorted. It draws more, pulls less and burns its wire and the start switch"

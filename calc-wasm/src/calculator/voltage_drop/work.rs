@@ -5,6 +5,7 @@ use crate::calculator::voltage_drop::size::{look_up, smallest_size};
 use crate::calculator::voltage_drop::{crank, excess, guide, steps};
 use crate::calculator::{show_a, show_ohm, show_v};
 use crate::input::Inputs;
+use crate::measurement::conformity::Limits;
 use crate::physics::conductor::{self, Size};
 use crate::quantity::{Ohm, OhmPerMetre, Volt};
 use crate::refusal::{FieldRefusal, Refusal};
@@ -26,11 +27,11 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     };
     let drop = loop_resistance * run.current;
     let judged = excess::drop_as_measured(&run).unwrap_or(drop);
-    let state = if judged.0 <= run.allowed.0 { State::Within } else { State::Outside };
     let smallest = smallest_size(&run);
 
     let mut report = Report::of(inputs);
-    report.answer("verdict", Value::State(state));
+    let limits = Limits { least: None, greatest: Some(run.allowed.0) };
+    let state = report.judge("verdict", limits, judged.0, inputs.uncertainty("drop_v"));
     report.number("loop_resistance_ohm", loop_resistance.0);
     if run.length().0 > 0.0 {
         report.answer(
@@ -168,9 +169,13 @@ fn remarks(report: &mut Report, run: &Run, drop: Volt, state: State, some_size_p
                 format!("{whole} drops {dropped} of the {allowed} allowed; {gap} are left."),
             );
         }
-        _ => report.finding(
+        State::Outside => report.finding(
             Level::Warning,
             format!("{whole} drops {dropped}; that is {gap} over the {allowed} allowed."),
+        ),
+        State::TooClose | State::NotJudged => report.finding(
+            Level::Warning,
+            format!("{whole} drops {dropped}, and {allowed} are allowed: the readings cannot tell which side it is on."),
         ),
     }
     if drop.0 >= run.system.0 {

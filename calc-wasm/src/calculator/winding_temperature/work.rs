@@ -3,6 +3,7 @@
 use crate::calculator::show_ohm;
 use crate::chart::{Axis, Chart, Mark, Series};
 use crate::input::{Entry, Inputs};
+use crate::measurement::conformity::Limits;
 use crate::number::{figures, short};
 use crate::physics::winding::{ThermalClass, WindingPoint, resistance_at, rise, temperature_by_resistance};
 use crate::quantity::{Celsius, Ohm};
@@ -158,8 +159,8 @@ fn against_class(report: &mut Report, inputs: &Inputs, hot: Celsius) {
     };
     let limit = class.limit();
     report.number("class_limit_c", limit.0);
-    let state = if hot > limit { State::Outside } else { State::Within };
-    report.answer("class_state", Value::State(state));
+    let limits = Limits { least: None, greatest: Some(limit.0) };
+    let state = report.judge("class_state", limits, hot.0, inputs.uncertainty("hot_temperature_c"));
     if state == State::Outside {
         report.finding(
             Level::Warning,

@@ -183,6 +183,9 @@ fn table(out: &mut String, table: &Table) {
         lines.iter().filter_map(|line| line.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
     };
     let widths: Vec<usize> = (0..columns).map(width).collect();
+    if widths.iter().map(|width| width + 2).sum::<usize>() > WIDTH {
+        return listed(out, table);
+    }
     for line in lines {
         let mut text = String::new();
         for (cell, width) in line.iter().zip(&widths) {
@@ -190,6 +193,15 @@ fn table(out: &mut String, table: &Table) {
             let _ = write!(text, "{cell}{gap}");
         }
         let _ = writeln!(out, "  {}", text.trim_end());
+    }
+}
+
+/// A table too wide for the line: a row after the other, each cell behind its heading.
+fn listed(out: &mut String, table: &Table) {
+    for row in &table.rows {
+        let cells: Vec<String> =
+            table.heads.iter().zip(row).map(|(head, cell)| format!("{head}: {cell}")).collect();
+        wrapped(out, 2, 6, &cells.join("; "));
     }
 }
 
