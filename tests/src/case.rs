@@ -6,6 +6,8 @@ use anyhow::{Context, Result, bail, ensure};
 use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::measurement::conformity::Limits;
+use fieldcoil_calc::measurement::distribution::student_factor;
 use fieldcoil_calc::physics::adiabatic;
 use fieldcoil_calc::physics::battery::{Battery, LoadPoint};
 use fieldcoil_calc::physics::conductor::{Metal, gauge_area, gauge_diameter_mm, temperature_ratio};
@@ -35,6 +37,9 @@ pub struct Case {
     pub set: BTreeMap<String, String>,
     /// Which output is compared.
     pub output: Option<String>,
+    /// What of the output is compared: its value, or what is said about its uncertainty.
+    #[serde(default)]
+    pub part: Part,
     /// What the output is multiplied by before that; `note` says why.
     #[serde(default = "one")]
     pub times: f64,
@@ -60,6 +65,21 @@ pub struct Case {
     pub source: String,
     /// What a reader should know besides.
     pub note: Option<String>,
+}
+
+/// What of an output is compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+pub enum Part {
+    /// The number, the words or the state.
+    #[default]
+    #[serde(rename = "value")]
+    Value,
+    /// Its standard uncertainty.
+    #[serde(rename = "standard uncertainty")]
+    StandardUncertainty,
+    /// The coverage factor of its expanded uncertainty.
+    #[serde(rename = "coverage factor")]
+    CoverageFactor,
 }
 
 /// A printed value.
@@ -141,7 +161,11 @@ impl Case {
     fn check_report(&self, report: &Report) -> Result<()> {
         let output = self.output.as_ref().context("no output is compared")?;
         match report.value(output) {
-            Some(Value::Number(value, _)) => self.check_number(*value),
+            Some(Value::Number(value, uncertainty)) => self.check_number(match self.part {
+                Part::Value => *value,
+                Part::StandardUncertainty => uncertainty.context("no uncertainty")?.standard,
+                Part::CoverageFactor => uncertainty.context("no uncertainty")?.factor,
+            }),
             Some(Value::Text(words)) => self.check_words(words),
             Some(Value::State(state)) => self.check_words(state.words()),
             None => bail!("no output `{output}` was given"),
@@ -191,6 +215,13 @@ impl Given<'_> {
     fn number(&self, name: &str) -> Result<f64> {
         let value = self.0.get(name).with_context(|| format!("`{name}` is not given"))?;
         value.as_float().or(value.as_integer().map(|whole| whole as f64)).context("not a number")
+    }
+
+    /// Probability that a normal quantity lies inside its limits.
+    fn conformance(&self) -> Result<f64> {
+        let limits = Limits { least: self.number("least").ok(), greatest: self.number("greatest").ok() };
+        ensure!(limits.known(), "no limit is given");
+        Ok(limits.conformance(self.number("value")?, self.number("standard")?))
     }
 
     fn gauge(&self) -> Result<i32> {
@@ -273,6 +304,9 @@ fn law(name: &str, given: &Given<'_>) -> Result<f64> {
         "resistance-by-drop" => {
             resistance_by_drop(Volt(given.number("voltage_v")?), Ampere(given.number("current_a")?)).0
         }
+        "coverage-factor" => student_factor(given.number("percent")? / 100.0, given.number("freedom")?),
+        "conformance" => given.conformance()?,
+        "outside" => 1.0 - given.conformance()?,
         _ => return drive_law(name, given),
     })
 }
