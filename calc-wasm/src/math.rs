@@ -22,3 +22,8 @@ pub fn arc_tangent(value: f64) -> f64 {
 pub fn complementary_error(value: f64) -> f64 {
     libm::erfc(value)
 }
+
+/// The natural logarithm.
+pub fn natural_logarithm(value: f64) -> f64 {
+    libm::log(value)
+}

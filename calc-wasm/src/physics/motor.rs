@@ -2,7 +2,8 @@
 
 use crate::math::square_root;
 use crate::quantity::{
-    Ampere, Henry, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm, RadianPerSecond, Rpm, Volt,
+    Ampere, Henry, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm, RadianPerSecond, Rpm, Second,
+    Volt,
 };
 
 /// What makes the magnetic field of a motor.
@@ -82,6 +83,52 @@ impl Drag {
     }
 }
 
+impl Drag {
+    /// The drag that takes `torque` at `speed`, `share` of it by the air and the rest by bearings and brushes.
+    pub fn split(torque: NewtonMetre, speed: RadianPerSecond, share: f64) -> Drag {
+        let whole = Drag { steady: NewtonMetre(1.0), viscous_nms: 0.0, windage_nms2: 0.0 };
+        let steady = torque * ((1.0 - share) / whole.torque(speed).0);
+        Drag { steady, viscous_nms: 0.0, windage_nms2: share * torque.0 / (speed.0 * speed.0) }
+    }
+}
+
+/// How long a rotor takes for 63 % of its run-up while the field stays and inductance does not count.
+///
+/// # Formula
+/// `τ_m = R · J / k²`
+pub fn mechanical_time_constant(
+    resistance: Ohm,
+    inertia: KilogramSquareMetre,
+    constant: NewtonMetrePerAmpere,
+) -> Second {
+    Second(resistance.0 * inertia.0 / (constant.0 * constant.0))
+}
+
+/// How fast rotor and inductance would swing against each other without resistance and drag.
+///
+/// # Formula
+/// `ω₀ = k / √(L · J)`
+pub fn natural_frequency(
+    constant: NewtonMetrePerAmpere,
+    inductance: Henry,
+    inertia: KilogramSquareMetre,
+) -> RadianPerSecond {
+    RadianPerSecond(constant.0 / square_root(inductance.0 * inertia.0))
+}
+
+/// Below 1 the current swings to its end; from 1 up it creeps.
+///
+/// # Formula
+/// `ζ = R / 2 · √(J / L) / k`
+pub fn damping_ratio(
+    resistance: Ohm,
+    inductance: Henry,
+    inertia: KilogramSquareMetre,
+    constant: NewtonMetrePerAmpere,
+) -> f64 {
+    0.5 * resistance.0 * square_root(inertia.0 / inductance.0) / constant.0
+}
+
 /// Voltage at the brushes for a current: nearly all of it from a few amperes up, nothing without current.
 pub fn brush_voltage(full: Volt, current: Ampere) -> Volt {
     Volt(full.0 * current.0 / square_root(current.0 * current.0 + 1.0))
@@ -130,33 +177,4 @@ pub fn terminal_voltage(feed: &Feed, current: Ampere) -> Volt {
 /// `E = U − I · R_w − U_b`
 pub fn back_emf(point: &FreeSpinPoint, winding: Ohm, brush_drop: Volt) -> Volt {
     point.voltage - winding * point.current - brush_drop
-}
-
-/// The settled point at another feed, when the drag does not change with speed.
-///
-/// The same drag needs the same torque, the same torque the same current, and the same current makes the same flux,
-/// in series and in permanent-magnet motors alike: so the speed follows the back-EMF alone.
-pub fn settled_with_steady_drag(
-    feed: &Feed,
-    winding: Ohm,
-    point: &FreeSpinPoint,
-    sheet_emf: Volt,
-) -> (Ampere, Rpm) {
-    let emf = terminal_voltage(feed, point.current) - winding * point.current - feed.brush_drop;
-    (point.current, point.speed * (emf / sheet_emf))
-}
-
-/// The settled point at another feed, when the drag grows in step with speed and the flux stays: the other extreme.
-///
-/// # Formula
-/// With `x = n / n_sheet`: `E · x = U₀ − U_b − I_sheet · x · R`, so `x = (U₀ − U_b) / (E + I_sheet · R)`.
-pub fn settled_with_growing_drag(
-    feed: &Feed,
-    winding: Ohm,
-    point: &FreeSpinPoint,
-    sheet_emf: Volt,
-) -> (Ampere, Rpm) {
-    let resistance = feed.source_resistance + feed.lead_resistance + winding;
-    let ratio = (feed.source - feed.brush_drop) / (sheet_emf + resistance * point.current);
-    (point.current * ratio, point.speed * ratio)
 }
