@@ -192,10 +192,17 @@ fn weighted<const N: usize>(
     weights: &[f64; 6],
     length: f64,
 ) -> [f64; N] {
-    std::array::from_fn(|i| {
-        let sum: f64 = weights.iter().zip(slopes).map(|(weight, slope)| weight * slope[i]).sum();
-        state[i] + length * sum
-    })
+    let mut sum = *state;
+    for (weight, slope) in weights.iter().zip(slopes) {
+        let part = length * weight;
+        // Component by component inside, so that the compiler can work several at once.
+        if part != 0.0 {
+            for i in 0..N {
+                sum[i] += part * slope[i];
+            }
+        }
+    }
+    sum
 }
 
 /// The error of a step, in units of the tolerance.
@@ -206,13 +213,23 @@ fn error_size<const N: usize>(
     length: f64,
     tolerance: &Tolerance<N>,
 ) -> f64 {
+    let errors = weighted_sum(&ERROR, slopes);
     let mut squares = 0.0;
-    for i in 0..N {
-        let error: f64 = ERROR.iter().zip(slopes).map(|(weight, slope)| weight * slope[i]).sum();
+    for (i, error) in errors.iter().enumerate() {
         let scale = tolerance.absolute[i] + tolerance.relative * before[i].abs().max(after[i].abs());
         squares += (length * error / scale) * (length * error / scale);
     }
     square_root(squares / N as f64)
+}
+
+fn weighted_sum<const N: usize>(weights: &[f64; 7], slopes: &[[f64; N]; 7]) -> [f64; N] {
+    let mut sum = [0.0; N];
+    for (weight, slope) in weights.iter().zip(slopes) {
+        for i in 0..N {
+            sum[i] += weight * slope[i];
+        }
+    }
+    sum
 }
 
 fn dense<const N: usize>(
@@ -223,6 +240,7 @@ fn dense<const N: usize>(
     slopes: &[[f64; N]; 7],
 ) -> Step<N> {
     let mut dense = [[0.0; N]; 5];
+    let curve = weighted_sum(&DENSE, slopes);
     for i in 0..N {
         let rise = after[i] - before[i];
         let bend = length * slopes[0][i] - rise;
@@ -230,7 +248,7 @@ fn dense<const N: usize>(
         dense[1][i] = rise;
         dense[2][i] = bend;
         dense[3][i] = rise - length * slopes[6][i] - bend;
-        dense[4][i] = length * DENSE.iter().zip(slopes).map(|(weight, slope)| weight * slope[i]).sum::<f64>();
+        dense[4][i] = length * curve[i];
     }
     Step { start, length, end_state: *after, dense }
 }

@@ -51,10 +51,10 @@ const GAMMA: f64 = 0.25;
 
 /// Integrates `slope`, which does not depend on time itself, from `start` to `end`; `each` sees every accepted step.
 ///
-/// Only the components in `coupled` act on any slope; the others are sums that are added to. Gives the end's state.
+/// Only the first `coupled` components act on any slope; the others are sums that are added to. Gives the end's state.
 pub fn integrate_stiff<const N: usize>(
     slope: impl Fn(&[f64; N]) -> [f64; N],
-    coupled: &[usize],
+    coupled: usize,
     (start, end): (f64, f64),
     state: [f64; N],
     tolerance: &Tolerance<N>,
@@ -72,7 +72,8 @@ pub fn integrate_stiff<const N: usize>(
         if length.is_nan() || length <= 1e-14 * time.abs().max(1e-9) {
             return Err(OdeProblem::StepTooSmall);
         }
-        let stages = stages(&slope, &jacobian, &state, &here, length).ok_or(OdeProblem::StepTooSmall)?;
+        let stages =
+            stages(&slope, coupled, &jacobian, (&state, &here), length).ok_or(OdeProblem::StepTooSmall)?;
         let after: [f64; N] = std::array::from_fn(|i| weighted(&state, &stages, &A[5])[i] + stages[5][i]);
         let error = error_size(&state, &after, &stages[5], tolerance);
         if error.is_nan() {
@@ -97,30 +98,48 @@ pub fn integrate_stiff<const N: usize>(
 
 fn stages<const N: usize>(
     slope: &impl Fn(&[f64; N]) -> [f64; N],
+    coupled: usize,
     jacobian: &[[f64; N]; N],
-    state: &[f64; N],
-    here: &[f64; N],
+    (state, here): (&[f64; N], &[f64; N]),
     length: f64,
 ) -> Option<[[f64; N]; 6]> {
-    let mut matrix = jacobian.map(|row| row.map(|value| -value));
-    for (i, row) in matrix.iter_mut().enumerate() {
-        row[i] += 1.0 / (GAMMA * length);
+    let diagonal = 1.0 / (GAMMA * length);
+    let mut matrix = *jacobian;
+    for (i, row) in matrix.iter_mut().enumerate().take(coupled) {
+        row.iter_mut().take(coupled).for_each(|value| *value = -*value);
+        row[i] += diagonal;
     }
-    let order = decompose(&mut matrix)?;
+    let order = decompose(&mut matrix, coupled)?;
     let mut stages = [[0.0; N]; 6];
     for stage in 0..6 {
-        let inner = if stage == 0 { *here } else { slope(&weighted(state, &stages, &A[stage])) };
-        let right = std::array::from_fn(|i| {
-            let earlier: f64 = C[stage].iter().zip(&stages).map(|(weight, k)| weight * k[i]).sum();
-            inner[i] + earlier / length
+        let mut right = if stage == 0 { *here } else { slope(&weighted(state, &stages, &A[stage])) };
+        for (weight, k) in C[stage].iter().zip(&stages).take(stage) {
+            let part = weight / length;
+            for i in 0..N {
+                right[i] += part * k[i];
+            }
+        }
+        let core = solve(&matrix, coupled, &order, &right);
+        // A sum's row has nothing but the coupled components and itself.
+        stages[stage] = std::array::from_fn(|row| {
+            if row < coupled {
+                return core[row];
+            }
+            let acting: f64 = (0..coupled).map(|column| jacobian[row][column] * core[column]).sum();
+            (right[row] + acting) / diagonal
         });
-        stages[stage] = solve(&matrix, &order, &right);
     }
     Some(stages)
 }
 
 fn weighted<const N: usize>(state: &[f64; N], stages: &[[f64; N]; 6], weights: &[f64; 5]) -> [f64; N] {
-    std::array::from_fn(|i| state[i] + weights.iter().zip(stages).map(|(weight, k)| weight * k[i]).sum::<f64>())
+    let mut sum = *state;
+    for (weight, k) in weights.iter().zip(stages) {
+        for i in 0..N {
+            sum[i] += weight * k[i];
+        }
+    }
+    sum
 }
 
 fn error_size<const N: usize>(
@@ -157,56 +176,61 @@ fn step<const N: usize>(
 /// How each slope changes with each coupled component, by small differences.
 fn jacobian<const N: usize>(
     slope: &impl Fn(&[f64; N]) -> [f64; N],
-    coupled: &[usize],
+    coupled: usize,
     state: &[f64; N],
     here: &[f64; N],
     tolerance: &Tolerance<N>,
 ) -> [[f64; N]; N] {
     let mut jacobian = [[0.0; N]; N];
-    for &column in coupled {
+    for column in 0..coupled {
         let size = state[column].abs().max(tolerance.absolute[column] / tolerance.relative);
         let mut aside = *state;
         aside[column] += 1.5e-8 * size;
-        let change = aside[column] - state[column];
+        let per_change = 1.0 / (aside[column] - state[column]);
         let there = slope(&aside);
         for row in 0..N {
-            jacobian[row][column] = (there[row] - here[row]) / change;
+            jacobian[row][column] = (there[row] - here[row]) * per_change;
         }
     }
     jacobian
 }
 
-/// The matrix as a lower and an upper triangle in its own place, and the order of its rows; nothing when it is singular.
-fn decompose<const N: usize>(matrix: &mut [[f64; N]; N]) -> Option<[usize; N]> {
+/// The first `size` rows and columns as a lower and an upper triangle in their own place, and the order of the rows;
+/// nothing when they are singular.
+fn decompose<const N: usize>(matrix: &mut [[f64; N]; N], size: usize) -> Option<[usize; N]> {
     let mut order = std::array::from_fn(|i| i);
-    for pivot in 0..N {
-        let best = (pivot..N).max_by(|a, b| matrix[*a][pivot].abs().total_cmp(&matrix[*b][pivot].abs()))?;
+    for pivot in 0..size {
+        let best =
+            (pivot..size).max_by(|a, b| matrix[*a][pivot].abs().total_cmp(&matrix[*b][pivot].abs()))?;
         matrix.swap(pivot, best);
         order.swap(pivot, best);
         let upper = matrix[pivot];
         if upper[pivot] == 0.0 || !upper[pivot].is_finite() {
             return None;
         }
-        for row in &mut matrix[pivot + 1..] {
+        for row in &mut matrix[pivot + 1..size] {
             let factor = row[pivot] / upper[pivot];
             row[pivot] = factor;
-            if factor != 0.0 {
-                for column in pivot + 1..N {
-                    row[column] -= factor * upper[column];
-                }
+            for column in pivot + 1..size {
+                row[column] -= factor * upper[column];
             }
         }
     }
     Some(order)
 }
 
-fn solve<const N: usize>(matrix: &[[f64; N]; N], order: &[usize; N], right: &[f64; N]) -> [f64; N] {
+fn solve<const N: usize>(
+    matrix: &[[f64; N]; N],
+    size: usize,
+    order: &[usize; N],
+    right: &[f64; N],
+) -> [f64; N] {
     let mut x: [f64; N] = std::array::from_fn(|i| right[order[i]]);
-    for row in 1..N {
+    for row in 1..size {
         x[row] -= (0..row).map(|column| matrix[row][column] * x[column]).sum::<f64>();
     }
-    for row in (0..N).rev() {
-        let known: f64 = (row + 1..N).map(|column| matrix[row][column] * x[column]).sum();
+    for row in (0..size).rev() {
+        let known: f64 = (row + 1..size).map(|column| matrix[row][column] * x[column]).sum();
         x[row] = (x[row] - known) / matrix[row][row];
     }
     x
@@ -222,7 +246,7 @@ mod tests {
         let slope = |y: &[f64; 2]| [1e6 * (y[1] - y[0]), -y[1]];
         let tolerance = Tolerance { relative: 1e-7, absolute: [1e-10; 2], most_steps: 2000 };
         let (mut steps, mut worst) = (0, 0.0f64);
-        let end = integrate_stiff(slope, &[0, 1], (0.0, 2.0), [0.0, 1.0], &tolerance, |step| {
+        let end = integrate_stiff(slope, 2, (0.0, 2.0), [0.0, 1.0], &tolerance, |step| {
             steps += 1;
             for part in 0..=4 {
                 let time = step.start + step.length * f64::from(part) / 4.0;
@@ -244,7 +268,7 @@ mod tests {
             let mut steps = 0u32;
             let end = integrate_stiff(
                 |y: &[f64; 2]| [y[1], -y[0]],
-                &[0, 1],
+                2,
                 (0.0, 6.0),
                 [1.0, 0.0],
                 &tolerance,
@@ -264,7 +288,8 @@ mod tests {
     #[test]
     fn what_runs_away_is_given_up() {
         let tolerance = Tolerance { relative: 1e-6, absolute: [1e-9], most_steps: 3000 };
-        let end = integrate_stiff(|y: &[f64; 1]| [y[0] * y[0]], &[0], (0.0, 2.0), [1.0], &tolerance, |_| Flow::On);
+        let end =
+            integrate_stiff(|y: &[f64; 1]| [y[0] * y[0]], 1, (0.0, 2.0), [1.0], &tolerance, |_| Flow::On);
         assert!(end.is_err());
     }
 }

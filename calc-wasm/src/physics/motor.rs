@@ -70,6 +70,12 @@ impl Magnetization {
     pub fn constant(&self, current: Ampere) -> NewtonMetrePerAmpere {
         NewtonMetrePerAmpere(self.full.0 * current.0 / (current.0.abs() + self.half_at.0))
     }
+
+    /// How much the constant grows with one more ampere, in newton metres for each square ampere.
+    pub fn rise(&self, current: Ampere) -> f64 {
+        let sum = current.0.abs() + self.half_at.0;
+        self.full.0 * self.half_at.0 / (sum * sum)
+    }
 }
 
 impl Drag {

@@ -1,8 +1,6 @@
 //! A motor's constants from the lines of its data sheet: spinning free, and held.
 
-use super::motor::{
-    Drag, Excitation, Feed, FreeSpinPoint, Magnetization, Motor, back_emf, brush_voltage,
-};
+use super::motor::{Drag, Excitation, Feed, FreeSpinPoint, Magnetization, Motor, back_emf, brush_voltage};
 use super::steady::steady;
 use crate::quantity::{
     Ampere, Henry, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm, RadianPerSecond, Rpm, Volt,
@@ -240,10 +238,8 @@ fn series(
     constant: NewtonMetrePerAmpere,
     torque: Option<(Ampere, NewtonMetre)>,
 ) -> Result<(Excitation, Saturation), FitProblem> {
-    let through = |half_at: Ampere| Magnetization {
-        full: constant * ((armature.0 + half_at.0) / armature.0),
-        half_at,
-    };
+    let through =
+        |half_at: Ampere| Magnetization { full: constant * ((armature.0 + half_at.0) / armature.0), half_at };
     let held = held_current(sheet, sheet.free.voltage);
     let assumed = through(held * 0.25);
     let Some((locked, torque)) = torque else {
@@ -270,7 +266,7 @@ fn series(
         return Ok((Excitation::Series(through(least_half)), Saturation::Nearest));
     }
     let locked_constant = torque / locked;
-    let full = (locked - armature).0 / (locked / locked_constant - armature / constant);
+    let full = (locked - armature).0 / (locked.0 / locked_constant.0 - armature.0 / constant.0);
     let half_at = (armature * (full / constant.0) - armature).0.clamp(least_half.0, most_half.0);
     Ok((Excitation::Series(through(Ampere(half_at))), Saturation::FromTorque))
 }
@@ -287,13 +283,13 @@ impl Fit {
         let free = steady(&feed(sheet.free.voltage), &self.motor, NewtonMetre(0.0));
         let locked = sheet.locked;
         Residuals {
-            free_current: free
-                .map(|state| Residual { sheet: sheet.free.current, model: state.current + state.field_current }),
-            free_speed: free.map(|state| Residual { sheet: sheet.free.speed, model: state.speed.into() }),
-            locked_current: locked.map(|locked| Residual {
-                sheet: locked.current,
-                model: held_current(sheet, locked.voltage),
+            free_current: free.map(|state| Residual {
+                sheet: sheet.free.current,
+                model: state.current + state.field_current,
             }),
+            free_speed: free.map(|state| Residual { sheet: sheet.free.speed, model: state.speed.into() }),
+            locked_current: locked
+                .map(|locked| Residual { sheet: locked.current, model: held_current(sheet, locked.voltage) }),
             locked_torque: locked.and_then(|locked| {
                 let model = self.held_torque(locked.voltage, locked.current);
                 locked.torque.map(|torque| Residual { sheet: torque, model })
@@ -321,7 +317,6 @@ impl Fit {
         }
     }
 }
-
 
 #[cfg(test)]
 mod tests {
@@ -355,7 +350,8 @@ mod tests {
         for field in [Field::Series, Field::PermanentMagnet, SHUNT] {
             let sheet = sheet(field);
             let residuals = fit(&sheet).expect("fits").residuals(&sheet);
-            let (current, speed) = (residuals.free_current.expect("turns"), residuals.free_speed.expect("turns"));
+            let (current, speed) =
+                (residuals.free_current.expect("turns"), residuals.free_speed.expect("turns"));
             assert!((current.model / current.sheet - 1.0).abs() < 1e-9, "{field:?}: {current:?}");
             assert!((speed.model / speed.sheet - 1.0).abs() < 1e-9, "{field:?}: {speed:?}");
         }

@@ -2,6 +2,7 @@
 
 use super::conductor::{Metal, temperature_ratio};
 use super::motor::{Excitation, Feed, Motor, brush_voltage};
+use super::steady::steady;
 use crate::math::power;
 use crate::numeric::ode::{Flow, OdeProblem, Step, Tolerance, integrate};
 use crate::numeric::stiff::integrate_stiff;
@@ -31,12 +32,13 @@ pub struct Setting {
     pub most_steps: usize,
 }
 
-/// The components of the state: armature current, speed, field current, and six sums that are only added to.
+/// The components of the state: armature current, speed, the heat that raises the winding's resistance, field current,
+/// and five sums that are only added to.
 const CURRENT: usize = 0;
 const SPEED: usize = 1;
-const FIELD: usize = 2;
-const CHARGE: usize = 3;
-const WINDING_HEAT: usize = 4;
+const WINDING_HEAT: usize = 2;
+const FIELD: usize = 3;
+const CHARGE: usize = 4;
 const LEAD_HEAT: usize = 5;
 const BRUSH_HEAT: usize = 6;
 const FIELD_HEAT: usize = 7;
@@ -104,23 +106,29 @@ impl Energy {
 /// same tolerance.
 pub fn run(feed: &Feed, motor: &Motor, setting: &Setting) -> Result<Run, OdeProblem> {
     let tolerance = tolerance(feed, motor, setting);
-    let slope = |state: &[f64; SIZE]| slope(feed, motor, setting, state);
+    let system = System::of(feed, motor, setting);
+    let slope = |state: &[f64; SIZE]| system.slope(state);
     let span = (0.0, setting.duration.0);
     let mut steps = Vec::with_capacity(256);
     let mut done = Err(OdeProblem::TooManySteps);
     if !is_stiff(feed, motor, setting) {
-        done = integrate(|_, state| slope(state), span, [0.0; SIZE], &tolerance, |step| {
-            steps.push(*step);
-            Flow::On
-        });
+        done = integrate(
+            |_, state| slope(state),
+            span,
+            [0.0; SIZE],
+            &tolerance,
+            |step| {
+                steps.push(*step);
+                Flow::On
+            },
+        );
     }
     if done.is_err() {
         steps.clear();
-        // The sums act on nothing, but for the heat that raises the winding's resistance.
-        let coupled: &[usize] = match (motor.excitation, setting.heat_capacity) {
-            (Excitation::Shunt { .. }, _) => &[CURRENT, SPEED, FIELD, WINDING_HEAT],
-            (_, Some(_)) => &[CURRENT, SPEED, WINDING_HEAT],
-            (_, None) => &[CURRENT, SPEED],
+        let coupled = match (motor.excitation, setting.heat_capacity) {
+            (Excitation::Shunt { .. }, _) => 4,
+            (_, Some(_)) => 3,
+            (_, None) => 2,
         };
         integrate_stiff(slope, coupled, span, [0.0; SIZE], &tolerance, |step| {
             steps.push(*step);
@@ -133,15 +141,22 @@ pub fn run(feed: &Feed, motor: &Motor, setting: &Setting) -> Result<Run, OdeProb
 /// Does stability, not exactness, decide how many steps an ordinary method takes?
 ///
 /// That method is stable up to 3.3 time constants a step. The stiff one is exact enough in about `6 / tolerance^¼`
-/// steps (both counted on motors like those of the tests), each of which costs as much as some four ordinary ones.
+/// steps (both counted on motors like those of the tests), each of which costs as much as some two ordinary ones.
 fn is_stiff(feed: &Feed, motor: &Motor, setting: &Setting) -> bool {
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
-    let mut rate = total.0 / motor.inductance.0;
+    let mut opposing = total.0;
+    if let (Excitation::Series(magnetization), Some(settled)) =
+        (motor.excitation, steady(feed, motor, setting.load))
+    {
+        // More current makes more back-EMF at once, which opposes it as a resistance does.
+        opposing += magnetization.rise(settled.current) * settled.speed.0;
+    }
+    let mut rate = opposing / motor.inductance.0;
     if let Excitation::Shunt { resistance, inductance, .. } = motor.excitation {
         rate = rate.max(resistance.0 / inductance.0);
     }
     let for_stability = setting.duration.0 * rate / 3.3;
-    for_stability > 24.0 * power(setting.relative_tolerance, -0.25)
+    for_stability > 12.0 * power(setting.relative_tolerance, -0.25)
 }
 
 /// A step's error counts against the value itself, and against a small part of what is usual where the value is small.
@@ -156,8 +171,7 @@ fn tolerance(feed: &Feed, motor: &Motor, setting: &Setting) -> Tolerance<SIZE> {
     let part = 1e-3 * relative;
     let charge = part * locked * setting.duration.0.min(1.0);
     let heat = charge * feed.source.0;
-    let absolute =
-        [part * locked, 10.0 * part, part * field, charge, heat, heat, heat, heat, heat];
+    let absolute = [part * locked, 10.0 * part, heat, part * field, charge, heat, heat, heat, heat];
     Tolerance { relative, absolute, most_steps: setting.most_steps }
 }
 
@@ -176,35 +190,61 @@ fn winding_resistance(motor: &Motor, setting: &Setting, heat: f64) -> Ohm {
     }
 }
 
-fn slope(feed: &Feed, motor: &Motor, setting: &Setting, state: &[f64; SIZE]) -> [f64; SIZE] {
-    let (current, speed) = (Ampere(state[CURRENT]), RadianPerSecond(state[SPEED]));
-    let field = Ampere(state[FIELD]);
-    let outside = feed.source_resistance + feed.lead_resistance;
-    let total = current + field;
-    let terminal = feed.source - outside * total;
-    let constant = match motor.excitation {
-        Excitation::PermanentMagnet { constant } => constant,
-        Excitation::Series(magnetization) => magnetization.constant(current),
-        Excitation::Shunt { magnetization, .. } => magnetization.constant(field),
-    };
-    let winding = winding_resistance(motor, setting, state[WINDING_HEAT]);
-    let brushes = brush_voltage(feed.brush_drop, current);
-    let drag = motor.drag.torque(speed);
-    let loaded = if speed.0 > 0.0 { setting.load } else { NewtonMetre(0.0) };
-    let torque = constant * current - drag - loaded;
-    let mut slope = [0.0; SIZE];
-    slope[CURRENT] = (terminal - winding * current - brushes - constant * speed).0 / motor.inductance.0;
-    slope[SPEED] = torque.0 / motor.inertia.0;
-    slope[CHARGE] = total.0;
-    slope[WINDING_HEAT] = winding.0 * current.0 * current.0;
-    slope[LEAD_HEAT] = outside.0 * total.0 * total.0;
-    slope[BRUSH_HEAT] = (brushes * current).0;
-    slope[SHAFT_WORK] = ((drag + loaded) * speed).0;
-    if let Excitation::Shunt { resistance, inductance, .. } = motor.excitation {
-        slope[FIELD] = (terminal - resistance * field).0 / inductance.0;
-        slope[FIELD_HEAT] = resistance.0 * field.0 * field.0;
+/// The equations of a run, with what does not change worked out beforehand: they are asked thousands of times.
+struct System<'a> {
+    feed: &'a Feed,
+    motor: &'a Motor,
+    outside: f64,
+    load: f64,
+    per_henry: f64,
+    per_inertia: f64,
+    /// Share by which each joule of heat raises the winding's resistance.
+    per_joule: f64,
+}
+
+impl<'a> System<'a> {
+    fn of(feed: &'a Feed, motor: &'a Motor, setting: &Setting) -> Self {
+        let start = setting.start_temperature;
+        let per_kelvin = temperature_ratio(Metal::Copper, start, start + Celsius(1.0)) - 1.0;
+        System {
+            feed,
+            motor,
+            outside: (feed.source_resistance + feed.lead_resistance).0,
+            load: setting.load.0,
+            per_henry: 1.0 / motor.inductance.0,
+            per_inertia: 1.0 / motor.inertia.0,
+            per_joule: setting.heat_capacity.map_or(0.0, |capacity| per_kelvin / capacity.0),
+        }
     }
-    slope
+
+    fn slope(&self, state: &[f64; SIZE]) -> [f64; SIZE] {
+        let (current, speed, field) = (state[CURRENT], state[SPEED], state[FIELD]);
+        let total = current + field;
+        let terminal = self.feed.source.0 - self.outside * total;
+        let constant = match self.motor.excitation {
+            Excitation::PermanentMagnet { constant } => constant,
+            Excitation::Series(magnetization) => magnetization.constant(Ampere(current)),
+            Excitation::Shunt { magnetization, .. } => magnetization.constant(Ampere(field)),
+        }
+        .0;
+        let winding = self.motor.winding.0 * (1.0 + self.per_joule * state[WINDING_HEAT]);
+        let brushes = brush_voltage(self.feed.brush_drop, Ampere(current)).0;
+        let loaded = if speed > 0.0 { self.load } else { 0.0 };
+        let drag = self.motor.drag.torque(RadianPerSecond(speed)).0 + loaded;
+        let mut slope = [0.0; SIZE];
+        slope[CURRENT] = (terminal - winding * current - brushes - constant * speed) * self.per_henry;
+        slope[SPEED] = (constant * current - drag) * self.per_inertia;
+        slope[CHARGE] = total;
+        slope[WINDING_HEAT] = winding * current * current;
+        slope[LEAD_HEAT] = self.outside * total * total;
+        slope[BRUSH_HEAT] = brushes * current;
+        slope[SHAFT_WORK] = drag * speed;
+        if let Excitation::Shunt { resistance, inductance, .. } = self.motor.excitation {
+            slope[FIELD] = (terminal - resistance.0 * field) / inductance.0;
+            slope[FIELD_HEAT] = resistance.0 * field * field;
+        }
+        slope
+    }
 }
 
 impl Run {
@@ -252,29 +292,43 @@ impl Run {
             let peak = self.peak();
             return (peak.time, peak.current);
         }
-        let average = |time: f64| {
-            let time = time.clamp(window, end);
-            (self.one(CHARGE, time) - self.one(CHARGE, time - window)) / window
-        };
-        // Steps lie close where the current changes fast: a window's ends need looking at there, and no closer.
-        let mut times = vec![window, end];
-        times.extend(self.steps.iter().map(Step::end).filter(|time| *time > window));
-        times.extend(self.steps.iter().map(|step| step.end() + window).filter(|time| *time < end));
-        times.sort_by(f64::total_cmp);
-        let averages: Vec<f64> = times.iter().map(|time| average(*time)).collect();
-        let best = (0..times.len()).max_by(|a, b| averages[*a].total_cmp(&averages[*b])).unwrap_or(0);
-        let near = |index: usize| times.get(index).copied().unwrap_or(end);
+        let average = |time: f64| self.average(Second(window), Second(time.clamp(window, end))).0;
+        // Steps lie close where the current changes fast: a window's ends need looking at there, and no closer. Both
+        // ends walk along the steps once.
+        let mut candidates = vec![(window, average(window)), (end, average(end))];
+        let (mut other, mut ends) = (0, 0);
+        for step in &self.steps {
+            let (here, charge) = (step.end(), step.end_state[CHARGE]);
+            if here > window {
+                let before = self.charge_from(&mut other, here - window);
+                candidates.push((here, (charge - before) / window));
+            }
+            if here + window < end {
+                let after = self.charge_from(&mut ends, here + window);
+                candidates.push((here + window, (after - charge) / window));
+            }
+        }
+        candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let best = (0..candidates.len())
+            .max_by(|a, b| candidates[*a].1.total_cmp(&candidates[*b].1))
+            .unwrap_or_default();
+        let near = |index: usize| candidates.get(index).map_or(end, |candidate| candidate.0);
         let (mut low, mut high) = (near(best.saturating_sub(1)), near(best + 1));
         for _ in 0..40 {
             let third = (high - low) / 3.0;
             if average(low + third) < average(high - third) { low += third } else { high -= third }
         }
         let time = 0.5 * (low + high);
-        if average(time) > averages[best] {
-            (Second(time), Ampere(average(time)))
-        } else {
-            (Second(times[best]), Ampere(averages[best]))
+        let (at, most) = candidates[best];
+        if average(time) > most { (Second(time), Ampere(average(time))) } else { (Second(at), Ampere(most)) }
+    }
+
+    /// What a meter shows that averages over the `window` up to a time; nothing flowed before the start.
+    pub fn average(&self, window: Second, time: Second) -> Ampere {
+        if window.0 <= 0.0 {
+            return self.at(time).current;
         }
+        Ampere((self.one(CHARGE, time.0) - self.one(CHARGE, time.0 - window.0)) / window.0)
     }
 
     /// The first time after which the current stays within `share` of `settled`; nothing when it ends outside.
@@ -350,6 +404,14 @@ impl Run {
     /// How long the motor was energized.
     pub fn duration(&self) -> Second {
         self.setting.duration
+    }
+
+    /// Charge up to a time that is no earlier than the one asked before, by the step in which that one was.
+    fn charge_from(&self, index: &mut usize, time: f64) -> f64 {
+        while self.steps[*index].end() < time && *index + 1 < self.steps.len() {
+            *index += 1;
+        }
+        self.steps[*index].one(CHARGE, time)
     }
 
     fn step(&self, time: f64) -> Option<&Step<SIZE>> {

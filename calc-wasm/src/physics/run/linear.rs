@@ -86,8 +86,15 @@ impl Linear {
 
 #[test]
 fn a_run_that_creeps_to_its_end() {
-    Linear { volts: 12.0, ohms: 0.012, henries: 0.000_12, constant: 0.0118, inertia: 0.0008, viscous: 0.0002 }
-        .check(0.6);
+    Linear {
+        volts: 12.0,
+        ohms: 0.012,
+        henries: 0.000_12,
+        constant: 0.0118,
+        inertia: 0.0008,
+        viscous: 0.0002,
+    }
+    .check(0.6);
 }
 
 #[test]
@@ -98,8 +105,7 @@ fn a_run_that_swings_to_its_end() {
 
 #[test]
 fn current_alone_in_a_coil_with_resistance() {
-    let coil =
-        Linear { volts: 60.0, ohms: 20.0, henries: 0.1, constant: 0.0, inertia: 1.0, viscous: 0.0 };
+    let coil = Linear { volts: 60.0, ohms: 20.0, henries: 0.1, constant: 0.0, inertia: 1.0, viscous: 0.0 };
     let run = coil.run(0.03);
     for part in 1..=30 {
         let time = 0.001 * f64::from(part);

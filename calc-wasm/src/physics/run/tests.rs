@@ -54,11 +54,7 @@ fn energy_goes_nowhere_else() {
         let run = run(&feed(), &motor(excitation), &setting()).expect("smooth");
         let energy = run.energy();
         let sum = energy.found().0;
-        assert!(
-            (sum / energy.source.0 - 1.0).abs() < 1e-6,
-            "{excitation:?}: {sum} of {}",
-            energy.source.0
-        );
+        assert!((sum / energy.source.0 - 1.0).abs() < 1e-6, "{excitation:?}: {sum} of {}", energy.source.0);
     }
 }
 
@@ -105,7 +101,8 @@ fn both_methods_give_the_same_run() {
     for excitation in excitations() {
         let motor = Motor { inductance: Henry(0.000_05), ..motor(excitation) };
         let loose = Setting { relative_tolerance: 1e-7, duration: Second(20.0), ..setting() };
-        let tight = Setting { relative_tolerance: 1e-11, duration: Second(20.0), most_steps: 200_000, ..setting() };
+        let tight =
+            Setting { relative_tolerance: 1e-11, duration: Second(20.0), most_steps: 200_000, ..setting() };
         assert!(is_stiff(&feed(), &motor, &loose) && !is_stiff(&feed(), &motor, &tight));
         let (stiff, exact) =
             (run(&feed(), &motor, &loose).expect("smooth"), run(&feed(), &motor, &tight).expect("smooth"));
