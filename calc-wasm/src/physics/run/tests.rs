@@ -100,14 +100,14 @@ fn a_hotter_winding_is_reached_later_the_heavier_it_is() {
 fn both_methods_give_the_same_run() {
     for excitation in excitations() {
         let motor = Motor { inductance: Henry(0.000_05), ..motor(excitation) };
-        let loose = Setting { relative_tolerance: 1e-7, duration: Second(20.0), ..setting() };
+        let loose = Setting { relative_tolerance: 1e-7, duration: Second(6.0), ..setting() };
         let tight =
-            Setting { relative_tolerance: 1e-11, duration: Second(20.0), most_steps: 200_000, ..setting() };
+            Setting { relative_tolerance: 1e-11, duration: Second(6.0), most_steps: 200_000, ..setting() };
         assert!(is_stiff(&feed(), &motor, &loose) && !is_stiff(&feed(), &motor, &tight));
         let (stiff, exact) =
             (run(&feed(), &motor, &loose).expect("smooth"), run(&feed(), &motor, &tight).expect("smooth"));
-        assert!(stiff.step_count() < 1500 && exact.step_count() > 1000, "{}", stiff.step_count());
-        for time in [0.000_3, 0.002, 0.01, 0.05, 0.2, 1.0, 7.0, 20.0].map(Second) {
+        assert!(stiff.step_count() < 1500 && exact.step_count() > 700, "{}", stiff.step_count());
+        for time in [0.000_3, 0.002, 0.01, 0.05, 0.2, 1.0, 3.0, 6.0].map(Second) {
             let (a, b) = (stiff.at(time), exact.at(time));
             // The stiff method's interpolant is of order 3: at 1e-7 a step, some 1e-5 between steps.
             assert!((a.current.0 / b.current.0 - 1.0).abs() < 3e-5, "{excitation:?} {time:?}: {a:?} {b:?}");
