@@ -79,6 +79,11 @@ impl Magnetization {
 }
 
 impl Drag {
+    /// The same with a load that, like the steady part, is the same at every speed.
+    pub fn and(self, load: NewtonMetre) -> Drag {
+        Drag { steady: self.steady + load, ..self }
+    }
+
     /// Torque against the motion at a speed.
     ///
     /// Steady drag turns its sign over a tenth of a radian in a second, so that a motor at rest is no jump.

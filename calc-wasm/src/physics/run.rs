@@ -1,7 +1,7 @@
 //! A motor from the moment it is energized: current, speed and heat over time.
 
 use super::conductor::{Metal, temperature_ratio};
-use super::motor::{Excitation, Feed, Motor, brush_voltage};
+use super::motor::{Drag, Excitation, Feed, Motor, brush_voltage};
 use super::steady::steady;
 use crate::math::power;
 use crate::numeric::ode::{Flow, OdeProblem, Step, Tolerance, integrate};
@@ -20,7 +20,7 @@ mod tests;
 pub struct Setting {
     /// How long the motor is energized.
     pub duration: Second,
-    /// Torque of a load besides the motor's own drag.
+    /// Torque of a load besides the motor's own drag, the same at every speed.
     pub load: NewtonMetre,
     /// Temperature of the winding at the start; the motor's winding resistance holds there.
     pub start_temperature: Celsius,
@@ -195,7 +195,7 @@ struct System<'a> {
     feed: &'a Feed,
     motor: &'a Motor,
     outside: f64,
-    load: f64,
+    drag: Drag,
     per_henry: f64,
     per_inertia: f64,
     /// Share by which each joule of heat raises the winding's resistance.
@@ -210,7 +210,7 @@ impl<'a> System<'a> {
             feed,
             motor,
             outside: (feed.source_resistance + feed.lead_resistance).0,
-            load: setting.load.0,
+            drag: motor.drag.and(setting.load),
             per_henry: 1.0 / motor.inductance.0,
             per_inertia: 1.0 / motor.inertia.0,
             per_joule: setting.heat_capacity.map_or(0.0, |capacity| per_kelvin / capacity.0),
@@ -229,8 +229,7 @@ impl<'a> System<'a> {
         .0;
         let winding = self.motor.winding.0 * (1.0 + self.per_joule * state[WINDING_HEAT]);
         let brushes = brush_voltage(self.feed.brush_drop, Ampere(current)).0;
-        let loaded = if speed > 0.0 { self.load } else { 0.0 };
-        let drag = self.motor.drag.torque(RadianPerSecond(speed)).0 + loaded;
+        let drag = self.drag.torque(RadianPerSecond(speed)).0;
         let mut slope = [0.0; SIZE];
         slope[CURRENT] = (terminal - winding * current - brushes - constant * speed) * self.per_henry;
         slope[SPEED] = (constant * current - drag) * self.per_inertia;

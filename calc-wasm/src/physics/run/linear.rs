@@ -2,7 +2,6 @@
 
 use super::*;
 use crate::math::square_root;
-use crate::physics::motor::Drag;
 use crate::quantity::{Henry, KilogramSquareMetre, NewtonMetrePerAmpere};
 
 struct Linear {

@@ -1,7 +1,7 @@
 //! What holds for every run: energy, the end where torque equals drag, meters and heat.
 
 use super::*;
-use crate::physics::motor::{Drag, Magnetization};
+use crate::physics::motor::Magnetization;
 use crate::physics::steady::steady;
 use crate::quantity::{Henry, KilogramSquareMetre, NewtonMetrePerAmpere};
 
@@ -134,4 +134,17 @@ fn samples_run_from_rest_to_the_end() {
     assert_eq!(samples.len(), 50);
     assert!(samples[0].current.0 == 0.0 && samples[49] == run.at(Second(3.0)));
     assert!(samples.is_sorted_by(|a, b| a.time < b.time));
+}
+
+#[test]
+fn a_loaded_motor_runs_up_too_and_settles_lower() {
+    for excitation in excitations() {
+        let motor = motor(excitation);
+        let loaded = Setting { load: NewtonMetre(0.5), duration: Second(20.0), ..setting() };
+        let end = run(&feed(), &motor, &loaded).expect("smooth").at(loaded.duration);
+        let settled = steady(&feed(), &motor, loaded.load).expect("turns");
+        assert!((end.speed.0 / settled.speed.0 - 1.0).abs() < 1e-5, "{excitation:?}: {end:?} {settled:?}");
+        let free = steady(&feed(), &motor, NewtonMetre(0.0)).expect("turns");
+        assert!(settled.speed < free.speed && settled.current > free.current);
+    }
 }
