@@ -7,6 +7,8 @@ mod bench;
 mod fields;
 mod run;
 mod sheet;
+#[cfg(test)]
+mod tests;
 mod work;
 
 /// The calculator.
