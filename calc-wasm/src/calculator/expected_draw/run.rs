@@ -19,7 +19,7 @@ use crate::unit::Quantity;
 /// Share of each value that a step of a run may be off.
 const TOLERANCE: f64 = 1e-6;
 /// More steps would keep a page waiting; motors take some hundred.
-const MOST_STEPS: usize = 2500;
+const MOST_STEPS: usize = 1500;
 /// Points of a curve.
 const POINTS: usize = 121;
 /// The current has settled when it stays so near to its end.
