@@ -50,7 +50,7 @@ pub(super) fn settle_and_run(
         return;
     };
     show_settled(report, inputs, feed, fitted, &settled);
-    show_motion(report, motor);
+    show_motion(report, feed, fitted, &settled);
     let setting = Setting {
         duration: Second(super::work::or_start(inputs, "energized_s")),
         load: none,
@@ -150,7 +150,21 @@ fn show_settled(report: &mut Report, inputs: &Inputs, feed: &Feed, fitted: &Fitt
     });
 }
 
-fn show_motion(report: &mut Report, motor: &Motor) {
+fn show_motion(report: &mut Report, feed: &Feed, fitted: &Fitted, settled: &Steady) {
+    let motor = &fitted.fit.motor;
+    let total = feed.source_resistance + feed.lead_resistance + motor.winding;
+    let constant = fitted.fit.constant_at(settled.current);
+    report.step(
+        "How fast the rotor runs up, with the settled field",
+        "T_r = R · J / k^2",
+        format!(
+            "T_r = {} · {} / ({})²",
+            show_ohm(total),
+            show(Quantity::Inertia, motor.inertia.0, 3),
+            show_k(constant)
+        ),
+        show(Quantity::Time, mechanical_time_constant(total, motor.inertia, constant).0, 3),
+    );
     let numbers = format!(
         "L = {}, J = {}",
         show(Quantity::Inductance, motor.inductance.0, 3),

@@ -345,9 +345,12 @@ impl Fitted {
                 Level::Note,
                 "The sheet's held torque is not given, so how far the iron saturates is assumed: half of the field at a quarter of the held current (common practice, no source). It decides how fast the motor runs up, not where it settles at the sheet's voltage; its torque stays unknown.",
             ),
-            (Excitation::Shunt { .. }, _) => report.finding(
+            (Excitation::Shunt { resistance, .. }, _) => report.finding(
                 Level::Note,
-                "Half of the full field is assumed at the sheet's voltage (common practice, no source); it matters where the bench's voltage is another.",
+                format!(
+                    "The draw of the first instant is the armature's; the shunt coils come to {} at the sheet's voltage besides. Half of the full field is assumed there (common practice, no source); that matters where the bench's voltage is another.",
+                    show_a(self.sheet.free.voltage / resistance)
+                ),
             ),
             (Excitation::PermanentMagnet { .. }, _) if self.sheet.locked.is_none() => report.finding(
                 Level::Note,
