@@ -259,10 +259,12 @@ fn show_meter(report: &mut Report, run: &Run, window: Second, shown: Ampere, pea
             figures(100.0 * peak.current.0 / locked.0, 2),
             show(Quantity::Time, wide.0, 3),
             show_a3(shown),
-            if shown.0 < 0.9 * peak.current.0 {
-                ": for most of that time the peak is over. So a display shows far less than the held draw, and nothing is wrong with it."
-            } else {
-                ", nearly all of the peak."
+            match shown.0 {
+                shown if shown < 0.6 * locked.0 => {
+                    ": for most of that time the peak is over. So a display shows far less than the held draw, and nothing is wrong with it."
+                }
+                shown if shown < 0.95 * peak.current.0 => ", because the current falls while it averages.",
+                _ => ", nearly all of the peak.",
             }
         ),
     );
