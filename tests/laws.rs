@@ -93,8 +93,21 @@ fn entry(field: &'static Field) -> BoxedStrategy<Entry> {
     }
 }
 
-fn entries(calculator: &'static Calculator) -> Vec<BoxedStrategy<Entry>> {
-    calculator.fields.iter().map(entry).collect()
+fn entries(calculator: &'static Calculator) -> BoxedStrategy<Vec<Entry>> {
+    let entries: Vec<_> = calculator.fields.iter().map(entry).collect();
+    // What may be left empty is left empty by whole groups, too: numbers that chance fills in seldom fit each other.
+    (entries, any::<u64>())
+        .prop_map(|(mut entries, empty)| {
+            for (field, entry) in calculator.fields.iter().zip(&mut entries) {
+                let group = calculator.fields.iter().position(|other| other.group == field.group);
+                let left_out = group.is_some_and(|group| empty >> (group % 64) & 1 == 1);
+                if left_out && matches!(&field.kind, Kind::Number(number) if !number.required) {
+                    *entry = Entry::Empty;
+                }
+            }
+            entries
+        })
+        .boxed()
 }
 
 fn filled(calculator: &'static Calculator, entries: &[Entry]) -> Inputs {

@@ -29,6 +29,9 @@ macro_rules! quantities {
             type Output = f64;
             fn div(self, other: $name) -> f64 { self.0 / other.0 }
         }
+        impl From<$name> for f64 {
+            fn from(value: $name) -> f64 { value.0 }
+        }
     )*};
 }
 

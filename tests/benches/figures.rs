@@ -4,6 +4,12 @@ use std::path::Path;
 use std::time::Instant;
 
 use anyhow::{Context, Result, ensure};
+use fieldcoil_calc::physics::motor::{Drag, Excitation, Feed, Magnetization, Motor};
+use fieldcoil_calc::physics::run::{Setting, run as motor_run};
+use fieldcoil_calc::quantity::{
+    Ampere, Celsius, Henry, JoulePerKelvin, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm,
+    Second, Volt,
+};
 use fieldcoil_tests::browser::Chromium;
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::server::Server;
@@ -16,6 +22,7 @@ const RUNS: usize = 10;
 fn main() -> Result<()> {
     let site = Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures"))?;
     println!("{:<62} {:>20} {:>9}", "what", "figure", "budget");
+    five_second_run()?;
     sizes(&site)?;
     first_result(&site)?;
     making_the_site()?;
@@ -24,6 +31,67 @@ fn main() -> Result<()> {
 
 fn row(what: &str, figure: &str, budget: &str) {
     println!("{what:<62} {figure:>20} {budget:>9}");
+}
+
+/// A run of five seconds of the course's demo motor (invented), once for each kind of field: the time of one run at a
+/// millionth a step, and how far it is from the same run at 1e-13. `tests/reference/speed.py` sets scipy beside it.
+fn five_second_run() -> Result<()> {
+    let magnetization =
+        |full, half_at| Magnetization { full: NewtonMetrePerAmpere(full), half_at: Ampere(half_at) };
+    let kinds = [
+        ("series", Excitation::Series(magnetization(0.0514, 208.0))),
+        ("permanent-magnet", Excitation::PermanentMagnet { constant: NewtonMetrePerAmpere(0.0122) }),
+        (
+            "shunt",
+            Excitation::Shunt {
+                magnetization: magnetization(0.0244, 5.5),
+                resistance: Ohm(2.0),
+                inductance: Henry(0.05),
+            },
+        ),
+    ];
+    let feed = Feed {
+        source: Volt(12.6),
+        source_resistance: Ohm(0.006),
+        lead_resistance: Ohm(0.0015),
+        brush_drop: Volt(1.0),
+    };
+    for (name, excitation) in kinds {
+        let motor = Motor {
+            excitation,
+            winding: Ohm(0.012),
+            inductance: Henry(0.000_05),
+            inertia: KilogramSquareMetre(0.000_8),
+            drag: Drag { steady: NewtonMetre(0.4), viscous_nms: 0.0, windage_nms2: 7e-7 },
+        };
+        let work = |relative_tolerance| {
+            let setting = Setting {
+                duration: Second(5.0),
+                load: NewtonMetre(0.0),
+                start_temperature: Celsius(20.0),
+                heat_capacity: Some(JoulePerKelvin(300.0)),
+                relative_tolerance,
+                most_steps: 1_000_000,
+            };
+            motor_run(&feed, &motor, &setting).map_err(|problem| anyhow::anyhow!("{problem:?}"))
+        };
+        let (reference, usual) = (work(1e-13)?, work(1e-6)?);
+        let (most_current, most_speed) = (reference.peak().current.0, reference.at(Second(5.0)).speed.0);
+        let error = reference.samples(200).iter().fold(0.0f64, |worst, exact| {
+            let got = usual.at(exact.time);
+            let current = (got.current - exact.current).0.abs() / most_current;
+            worst.max(current).max((got.speed - exact.speed).0.abs() / most_speed)
+        });
+        let mut best = f64::INFINITY;
+        for _ in 0..1000 {
+            let start = Instant::now();
+            std::hint::black_box(work(1e-6)?);
+            best = best.min(start.elapsed().as_secs_f64() * 1e6);
+        }
+        row(&format!("5 s run, {name}, native"), &format!("{best:.0} µs"), "");
+        row(&format!("5 s run, {name}: off from 1e-13"), &format!("{error:.1e}"), "");
+    }
+    Ok(())
 }
 
 fn sizes(site: &Built) -> Result<()> {

@@ -12,7 +12,9 @@ use fieldcoil_calc::physics::adiabatic;
 use fieldcoil_calc::physics::battery::{Battery, LoadPoint};
 use fieldcoil_calc::physics::conductor::{Metal, gauge_area, gauge_diameter_mm, temperature_ratio};
 use fieldcoil_calc::physics::drive;
-use fieldcoil_calc::physics::motor::{Feed, FreeSpinPoint, back_emf, locked_current};
+use fieldcoil_calc::physics::motor::{
+    Feed, FreeSpinPoint, back_emf, damping_ratio, locked_current, mechanical_time_constant, natural_frequency,
+};
 use fieldcoil_calc::physics::solenoid::resistance_by_drop;
 use fieldcoil_calc::quantity::{Ampere, Celsius, Ohm, Rpm, Second, SquareMillimetre, Volt, Watt};
 use fieldcoil_calc::report::{Report, Value};
@@ -21,6 +23,8 @@ use serde::Deserialize;
 
 use crate::close::Tolerance;
 use crate::repository;
+
+mod motor_run;
 
 /// One published value: of a calculator's output, or of a law beneath it.
 #[derive(Debug, Deserialize)]
@@ -203,7 +207,7 @@ fn in_unit(base: f64, unit: &str) -> f64 {
         "in" => base / 25.4,
         "in²" => base / 645.16,
         "Ω/1000 ft" => base * 304.8,
-        "Ω/km" | "mΩ/m" => base * 1000.0,
+        "Ω/km" | "mΩ/m" | "ms" => base * 1000.0,
         _ => base,
     }
 }
@@ -286,6 +290,26 @@ fn law(name: &str, given: &Given<'_>) -> Result<f64> {
             let point = FreeSpinPoint { voltage, current, speed: Rpm(0.0) };
             back_emf(&point, Ohm(given.number("resistance_ohm")?), Volt(0.0)).0
         }
+        "mechanical-time-constant" => {
+            let motor = motor_run::motor(given)?;
+            mechanical_time_constant(motor.winding, motor.inertia, motor_run::constant(given)?).0
+        }
+        "natural-frequency" => {
+            let motor = motor_run::motor(given)?;
+            natural_frequency(motor_run::constant(given)?, motor.inductance, motor.inertia).0
+        }
+        "damping-ratio" => {
+            let motor = motor_run::motor(given)?;
+            damping_ratio(motor.winding, motor.inductance, motor.inertia, motor_run::constant(given)?)
+        }
+        "run-current" => motor_run::at(given)?.current.0,
+        "run-speed" => motor_run::at(given)?.speed.0,
+        "run-peak-current" => motor_run::run(given)?.peak().current.0,
+        "run-peak-time" => motor_run::run(given)?.peak().time.0,
+        "run-charge" => motor_run::charge(given)?,
+        "run-coil-voltage" => motor_run::coil_voltage(given)?,
+        "run-time-to-current" => motor_run::time_to_current(given)?,
+        "run-overshoot" => motor_run::overshoot(given)?,
         "power" => (Volt(given.number("voltage_v")?) * Ampere(given.number("current_a")?)).0,
         "inside-of-two-loads" => {
             let battery = Battery::of_two_loads(given.load_point("light")?, given.load_point("heavy")?);

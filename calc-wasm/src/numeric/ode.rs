@@ -13,6 +13,8 @@ pub struct Tolerance<const N: usize> {
     pub relative: f64,
     /// Smallest error that matters, for each component.
     pub absolute: [f64; N],
+    /// Most steps, taken and tried: what needs more is given up.
+    pub most_steps: usize,
 }
 
 /// One accepted step; the solution inside it is known everywhere.
@@ -24,7 +26,8 @@ pub struct Step<const N: usize> {
     pub length: f64,
     /// The solution at its end.
     pub end_state: [f64; N],
-    dense: [[f64; N]; 5],
+    /// The interpolant: `c1 + θ · (c2 + (1 − θ) · (c3 + θ · (c4 + (1 − θ) · c5)))`.
+    pub(super) dense: [[f64; N]; 5],
 }
 
 impl<const N: usize> Step<N> {
@@ -35,15 +38,35 @@ impl<const N: usize> Step<N> {
 
     /// The solution at a time inside the step.
     pub fn at(&self, time: f64) -> [f64; N] {
-        let theta = (time - self.start) / self.length;
-        let rest = 1.0 - theta;
-        let [c1, c2, c3, c4, c5] = &self.dense;
-        std::array::from_fn(|i| c1[i] + theta * (c2[i] + rest * (c3[i] + theta * (c4[i] + rest * c5[i]))))
+        let part = (time - self.start) / self.length;
+        std::array::from_fn(|i| self.inside(i, part))
     }
 
-    /// The time in the step at which `value` of the solution is greatest, when that is inside and not at an end.
-    pub fn greatest(&self, value: impl Fn(&[f64; N]) -> f64) -> Option<f64> {
+    /// One component of the solution at a time inside the step.
+    pub fn one(&self, component: usize, time: f64) -> f64 {
+        self.inside(component, (time - self.start) / self.length)
+    }
+
+    fn inside(&self, i: usize, part: f64) -> f64 {
+        let rest = 1.0 - part;
+        let [c1, c2, c3, c4, c5] = &self.dense;
+        c1[i] + part * (c2[i] + rest * (c3[i] + part * (c4[i] + rest * c5[i])))
+    }
+
+    /// Does a sum of components, each taken as often as `weights` says, rise at the step's start and fall at its end?
+    fn has_crest(&self, weights: &[f64; N]) -> bool {
+        let [_, c2, c3, c4, _] = &self.dense;
+        let sum = |part: &dyn Fn(usize) -> f64| (0..N).map(|i| weights[i] * part(i)).sum::<f64>();
+        sum(&|i| c2[i] + c3[i]) > 0.0 && sum(&|i| c2[i] - c3[i] - c4[i]) < 0.0
+    }
+
+    /// The time in the step at which a weighted sum of components is greatest, when that is inside and not at an end.
+    pub fn greatest(&self, weights: &[f64; N]) -> Option<f64> {
         const GOLDEN: f64 = 0.618_033_988_749_894_9;
+        if !self.has_crest(weights) {
+            return None;
+        }
+        let value = |state: &[f64; N]| weights.iter().zip(state).map(|(w, y)| w * y).sum::<f64>();
         let (mut low, mut high) = (self.start, self.end());
         for _ in 0..60 {
             let (left, right) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
@@ -71,14 +94,11 @@ pub enum Flow {
 /// Why an integration did not come to its end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum OdeProblem {
-    /// More steps than any of our equations needs.
+    /// More steps than the tolerance allows.
     TooManySteps,
     /// The steps became as small as the numbers' spacing, or a value was no finite number.
     StepTooSmall,
 }
-
-/// Most steps of one integration.
-const MOST_STEPS: usize = 200_000;
 
 /// The inner stages: times, and the weights of the slopes before each.
 const C: [f64; 7] = [0.0, 0.2, 0.3, 0.8, 8.0 / 9.0, 1.0, 1.0];
@@ -117,7 +137,7 @@ pub fn integrate<const N: usize>(
     let mut first = slope(time, &state);
     let mut length = first_length(&slope, (start, end), &state, &first, tolerance);
     let mut last_error: f64 = 1e-4;
-    for _ in 0..MOST_STEPS {
+    for _ in 0..tolerance.most_steps {
         if time >= end {
             return Ok(state);
         }
@@ -172,10 +192,17 @@ fn weighted<const N: usize>(
     weights: &[f64; 6],
     length: f64,
 ) -> [f64; N] {
-    std::array::from_fn(|i| {
-        let sum: f64 = weights.iter().zip(slopes).map(|(weight, slope)| weight * slope[i]).sum();
-        state[i] + length * sum
-    })
+    let mut sum = *state;
+    for (weight, slope) in weights.iter().zip(slopes) {
+        let part = length * weight;
+        // Component by component inside, so that the compiler can work several at once.
+        if part != 0.0 {
+            for i in 0..N {
+                sum[i] += part * slope[i];
+            }
+        }
+    }
+    sum
 }
 
 /// The error of a step, in units of the tolerance.
@@ -186,13 +213,23 @@ fn error_size<const N: usize>(
     length: f64,
     tolerance: &Tolerance<N>,
 ) -> f64 {
+    let errors = weighted_sum(&ERROR, slopes);
     let mut squares = 0.0;
-    for i in 0..N {
-        let error: f64 = ERROR.iter().zip(slopes).map(|(weight, slope)| weight * slope[i]).sum();
+    for (i, error) in errors.iter().enumerate() {
         let scale = tolerance.absolute[i] + tolerance.relative * before[i].abs().max(after[i].abs());
         squares += (length * error / scale) * (length * error / scale);
     }
     square_root(squares / N as f64)
+}
+
+fn weighted_sum<const N: usize>(weights: &[f64; 7], slopes: &[[f64; N]; 7]) -> [f64; N] {
+    let mut sum = [0.0; N];
+    for (weight, slope) in weights.iter().zip(slopes) {
+        for i in 0..N {
+            sum[i] += weight * slope[i];
+        }
+    }
+    sum
 }
 
 fn dense<const N: usize>(
@@ -203,6 +240,7 @@ fn dense<const N: usize>(
     slopes: &[[f64; N]; 7],
 ) -> Step<N> {
     let mut dense = [[0.0; N]; 5];
+    let curve = weighted_sum(&DENSE, slopes);
     for i in 0..N {
         let rise = after[i] - before[i];
         let bend = length * slopes[0][i] - rise;
@@ -210,7 +248,7 @@ fn dense<const N: usize>(
         dense[1][i] = rise;
         dense[2][i] = bend;
         dense[3][i] = rise - length * slopes[6][i] - bend;
-        dense[4][i] = length * DENSE.iter().zip(slopes).map(|(weight, slope)| weight * slope[i]).sum::<f64>();
+        dense[4][i] = length * curve[i];
     }
     Step { start, length, end_state: *after, dense }
 }
@@ -246,7 +284,7 @@ mod tests {
     use super::*;
 
     fn tight<const N: usize>() -> Tolerance<N> {
-        Tolerance { relative: 1e-11, absolute: [1e-13; N] }
+        Tolerance { relative: 1e-11, absolute: [1e-13; N], most_steps: 10_000 }
     }
 
     #[test]
@@ -259,7 +297,7 @@ mod tests {
 
     #[test]
     fn the_interpolant_is_as_good_as_the_steps() {
-        let tolerance = Tolerance { relative: 1e-8, absolute: [1e-10] };
+        let tolerance = Tolerance { relative: 1e-8, absolute: [1e-10], most_steps: 1000 };
         let mut worst: f64 = 0.0;
         integrate(
             |_, y: &[f64; 1]| [-3.0 * y[0]],
@@ -287,7 +325,7 @@ mod tests {
             [0.0, 1.0],
             &tight(),
             |step| {
-                peaks.extend(step.greatest(|y| y[0]));
+                peaks.extend(step.greatest(&[1.0, 0.0]));
                 Flow::On
             },
         )

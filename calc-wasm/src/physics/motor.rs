@@ -2,7 +2,8 @@
 
 use crate::math::square_root;
 use crate::quantity::{
-    Ampere, Henry, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm, RadianPerSecond, Rpm, Volt,
+    Ampere, Henry, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm, RadianPerSecond, Rpm, Second,
+    Volt,
 };
 
 /// What makes the magnetic field of a motor.
@@ -69,9 +70,20 @@ impl Magnetization {
     pub fn constant(&self, current: Ampere) -> NewtonMetrePerAmpere {
         NewtonMetrePerAmpere(self.full.0 * current.0 / (current.0.abs() + self.half_at.0))
     }
+
+    /// How much the constant grows with one more ampere, in newton metres for each square ampere.
+    pub fn rise(&self, current: Ampere) -> f64 {
+        let sum = current.0.abs() + self.half_at.0;
+        self.full.0 * self.half_at.0 / (sum * sum)
+    }
 }
 
 impl Drag {
+    /// The same with a load that, like the steady part, is the same at every speed.
+    pub fn and(self, load: NewtonMetre) -> Drag {
+        Drag { steady: self.steady + load, ..self }
+    }
+
     /// Torque against the motion at a speed.
     ///
     /// Steady drag turns its sign over a tenth of a radian in a second, so that a motor at rest is no jump.
@@ -80,6 +92,52 @@ impl Drag {
         let direction = w / square_root(w * w + 0.01);
         NewtonMetre(self.steady.0 * direction + self.viscous_nms * w + self.windage_nms2 * w * w.abs())
     }
+}
+
+impl Drag {
+    /// The drag that takes `torque` at `speed`, `share` of it by the air and the rest by bearings and brushes.
+    pub fn split(torque: NewtonMetre, speed: RadianPerSecond, share: f64) -> Drag {
+        let whole = Drag { steady: NewtonMetre(1.0), viscous_nms: 0.0, windage_nms2: 0.0 };
+        let steady = torque * ((1.0 - share) / whole.torque(speed).0);
+        Drag { steady, viscous_nms: 0.0, windage_nms2: share * torque.0 / (speed.0 * speed.0) }
+    }
+}
+
+/// How long a rotor takes for 63 % of its run-up while the field stays and inductance does not count.
+///
+/// # Formula
+/// `τ_m = R · J / k²`
+pub fn mechanical_time_constant(
+    resistance: Ohm,
+    inertia: KilogramSquareMetre,
+    constant: NewtonMetrePerAmpere,
+) -> Second {
+    Second(resistance.0 * inertia.0 / (constant.0 * constant.0))
+}
+
+/// How fast rotor and inductance would swing against each other without resistance and drag.
+///
+/// # Formula
+/// `ω₀ = k / √(L · J)`
+pub fn natural_frequency(
+    constant: NewtonMetrePerAmpere,
+    inductance: Henry,
+    inertia: KilogramSquareMetre,
+) -> RadianPerSecond {
+    RadianPerSecond(constant.0 / square_root(inductance.0 * inertia.0))
+}
+
+/// Below 1 the current swings to its end; from 1 up it creeps.
+///
+/// # Formula
+/// `ζ = R / 2 · √(J / L) / k`
+pub fn damping_ratio(
+    resistance: Ohm,
+    inductance: Henry,
+    inertia: KilogramSquareMetre,
+    constant: NewtonMetrePerAmpere,
+) -> f64 {
+    0.5 * resistance.0 * square_root(inertia.0 / inductance.0) / constant.0
 }
 
 /// Voltage at the brushes for a current: nearly all of it from a few amperes up, nothing without current.
@@ -130,33 +188,4 @@ pub fn terminal_voltage(feed: &Feed, current: Ampere) -> Volt {
 /// `E = U − I · R_w − U_b`
 pub fn back_emf(point: &FreeSpinPoint, winding: Ohm, brush_drop: Volt) -> Volt {
     point.voltage - winding * point.current - brush_drop
-}
-
-/// The settled point at another feed, when the drag does not change with speed.
-///
-/// The same drag needs the same torque, the same torque the same current, and the same current makes the same flux,
-/// in series and in permanent-magnet motors alike: so the speed follows the back-EMF alone.
-pub fn settled_with_steady_drag(
-    feed: &Feed,
-    winding: Ohm,
-    point: &FreeSpinPoint,
-    sheet_emf: Volt,
-) -> (Ampere, Rpm) {
-    let emf = terminal_voltage(feed, point.current) - winding * point.current - feed.brush_drop;
-    (point.current, point.speed * (emf / sheet_emf))
-}
-
-/// The settled point at another feed, when the drag grows in step with speed and the flux stays: the other extreme.
-///
-/// # Formula
-/// With `x = n / n_sheet`: `E · x = U₀ − U_b − I_sheet · x · R`, so `x = (U₀ − U_b) / (E + I_sheet · R)`.
-pub fn settled_with_growing_drag(
-    feed: &Feed,
-    winding: Ohm,
-    point: &FreeSpinPoint,
-    sheet_emf: Volt,
-) -> (Ampere, Rpm) {
-    let resistance = feed.source_resistance + feed.lead_resistance + winding;
-    let ratio = (feed.source - feed.brush_drop) / (sheet_emf + resistance * point.current);
-    (point.current * ratio, point.speed * ratio)
 }

@@ -1,18 +1,26 @@
 //! A motor from the moment it is energized: current, speed and heat over time.
 
 use super::conductor::{Metal, temperature_ratio};
-use super::motor::{Excitation, Feed, Motor, brush_voltage};
+use super::motor::{Drag, Excitation, Feed, Motor, brush_voltage};
+use super::steady::steady;
+use crate::math::power;
 use crate::numeric::ode::{Flow, OdeProblem, Step, Tolerance, integrate};
+use crate::numeric::stiff::integrate_stiff;
 use crate::quantity::{
     Ampere, Celsius, Joule, JoulePerKelvin, NewtonMetre, Ohm, RadianPerSecond, Second, Volt,
 };
+
+#[cfg(test)]
+mod linear;
+#[cfg(test)]
+mod tests;
 
 /// What is asked of a run.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Setting {
     /// How long the motor is energized.
     pub duration: Second,
-    /// Torque of a load besides the motor's own drag.
+    /// Torque of a load besides the motor's own drag, the same at every speed.
     pub load: NewtonMetre,
     /// Temperature of the winding at the start; the motor's winding resistance holds there.
     pub start_temperature: Celsius,
@@ -20,17 +28,22 @@ pub struct Setting {
     pub heat_capacity: Option<JoulePerKelvin>,
     /// Share of each value that a step may be off.
     pub relative_tolerance: f64,
+    /// Most steps that the run may take.
+    pub most_steps: usize,
 }
 
-/// The components of the state: armature current, speed, field current, and four sums that are only added to.
+/// The components of the state: armature current, speed, the heat that raises the winding's resistance, field current,
+/// and five sums that are only added to.
 const CURRENT: usize = 0;
 const SPEED: usize = 1;
-const FIELD: usize = 2;
-const CHARGE: usize = 3;
-const WINDING_HEAT: usize = 4;
-const OUTSIDE_HEAT: usize = 5;
-const SHAFT_WORK: usize = 6;
-const SIZE: usize = 7;
+const WINDING_HEAT: usize = 2;
+const FIELD: usize = 3;
+const CHARGE: usize = 4;
+const LEAD_HEAT: usize = 5;
+const BRUSH_HEAT: usize = 6;
+const FIELD_HEAT: usize = 7;
+const SHAFT_WORK: usize = 8;
+const SIZE: usize = 9;
 
 /// A run, known at every moment.
 #[derive(Debug, Clone)]
@@ -48,6 +61,8 @@ pub struct Moment {
     pub time: Second,
     /// From the source: armature and field together.
     pub current: Ampere,
+    /// Through the armature.
+    pub armature: Ampere,
     /// Speed of the armature.
     pub speed: RadianPerSecond,
     /// Voltage at the motor's terminals.
@@ -63,28 +78,101 @@ pub struct Energy {
     pub source: Joule,
     /// Heat in the winding.
     pub winding: Joule,
-    /// Heat in source, leads, brushes and field coils across the terminals.
-    pub outside: Joule,
+    /// Heat in the source itself, leads, joints and contacts.
+    pub leads: Joule,
+    /// Heat at the brushes.
+    pub brushes: Joule,
+    /// Heat in field coils across the terminals.
+    pub field: Joule,
     /// Drag and load.
     pub shaft: Joule,
-    /// In turning and in magnetic fields at the end.
-    pub stored: Joule,
+    /// In turning, at the end.
+    pub turning: Joule,
+    /// In magnetic fields, at the end.
+    pub magnetic: Joule,
+}
+
+impl Energy {
+    /// Everything but what the source gave: equal to it when nothing is lost in the sums.
+    pub fn found(&self) -> Joule {
+        self.winding + self.leads + self.brushes + self.field + self.shaft + self.turning + self.magnetic
+    }
 }
 
 /// Runs a motor from rest.
+///
+/// An ordinary method takes steps no longer than a few electrical time constants `L / R`, however calm the motor has
+/// become. Where that would be many more than exactness needs, a method for stiff equations takes over; both keep the
+/// same tolerance.
 pub fn run(feed: &Feed, motor: &Motor, setting: &Setting) -> Result<Run, OdeProblem> {
-    let tolerance = Tolerance {
-        relative: setting.relative_tolerance,
-        // A microampere, a millionth of a turn in a second, and what these make in the sums.
-        absolute: [1e-6, 1e-6, 1e-9, 1e-8, 1e-6, 1e-6, 1e-6],
-    };
-    let slope = |_: f64, state: &[f64; SIZE]| slope(feed, motor, setting, state);
-    let mut steps = Vec::new();
-    integrate(slope, (0.0, setting.duration.0), [0.0; SIZE], &tolerance, |step| {
-        steps.push(*step);
-        Flow::On
-    })?;
+    let tolerance = tolerance(feed, motor, setting);
+    let system = System::of(feed, motor, setting);
+    let slope = |state: &[f64; SIZE]| system.slope(state);
+    let span = (0.0, setting.duration.0);
+    let mut steps = Vec::with_capacity(256);
+    let mut done = Err(OdeProblem::TooManySteps);
+    if !is_stiff(feed, motor, setting) {
+        done = integrate(
+            |_, state| slope(state),
+            span,
+            [0.0; SIZE],
+            &tolerance,
+            |step| {
+                steps.push(*step);
+                Flow::On
+            },
+        );
+    }
+    if done.is_err() {
+        steps.clear();
+        let coupled = match (motor.excitation, setting.heat_capacity) {
+            (Excitation::Shunt { .. }, _) => 4,
+            (_, Some(_)) => 3,
+            (_, None) => 2,
+        };
+        integrate_stiff(slope, coupled, span, [0.0; SIZE], &tolerance, |step| {
+            steps.push(*step);
+            Flow::On
+        })?;
+    }
     Ok(Run { feed: *feed, motor: *motor, setting: *setting, steps })
+}
+
+/// Does stability, not exactness, decide how many steps an ordinary method takes?
+///
+/// That method is stable up to 3.3 time constants a step. The stiff one is exact enough in about `6 / tolerance^¼`
+/// steps (both counted on motors like those of the tests), each of which costs as much as some two ordinary ones.
+fn is_stiff(feed: &Feed, motor: &Motor, setting: &Setting) -> bool {
+    let total = feed.source_resistance + feed.lead_resistance + motor.winding;
+    let mut opposing = total.0;
+    if let (Excitation::Series(magnetization), Some(settled)) =
+        (motor.excitation, steady(feed, motor, setting.load))
+    {
+        // More current makes more back-EMF at once, which opposes it as a resistance does.
+        opposing += magnetization.rise(settled.current) * settled.speed.0;
+    }
+    let mut rate = opposing / motor.inductance.0;
+    if let Excitation::Shunt { resistance, inductance, .. } = motor.excitation {
+        rate = rate.max(resistance.0 / inductance.0);
+    }
+    let for_stability = setting.duration.0 * rate / 3.3;
+    for_stability > 12.0 * power(setting.relative_tolerance, -0.25)
+}
+
+/// A step's error counts against the value itself, and against a small part of what is usual where the value is small.
+fn tolerance(feed: &Feed, motor: &Motor, setting: &Setting) -> Tolerance<SIZE> {
+    let relative = setting.relative_tolerance;
+    let outside = feed.source_resistance + feed.lead_resistance;
+    let locked = (feed.source / (outside + motor.winding)).0;
+    let field = match motor.excitation {
+        Excitation::Shunt { resistance, .. } => (feed.source / (outside + resistance)).0,
+        _ => 1.0,
+    };
+    let part = 1e-3 * relative;
+    let charge = part * locked * setting.duration.0.min(1.0);
+    let heat = charge * feed.source.0;
+    let absolute = [part * locked, 10.0 * part, heat, part * field, charge, heat, heat, heat, heat];
+    Tolerance { relative, absolute, most_steps: setting.most_steps }
 }
 
 /// The winding's temperature after so much heat.
@@ -102,34 +190,60 @@ fn winding_resistance(motor: &Motor, setting: &Setting, heat: f64) -> Ohm {
     }
 }
 
-fn slope(feed: &Feed, motor: &Motor, setting: &Setting, state: &[f64; SIZE]) -> [f64; SIZE] {
-    let (current, speed) = (Ampere(state[CURRENT]), RadianPerSecond(state[SPEED]));
-    let field = Ampere(state[FIELD]);
-    let outside = feed.source_resistance + feed.lead_resistance;
-    let total = current + field;
-    let terminal = feed.source - outside * total;
-    let constant = match motor.excitation {
-        Excitation::PermanentMagnet { constant } => constant,
-        Excitation::Series(magnetization) => magnetization.constant(current),
-        Excitation::Shunt { magnetization, .. } => magnetization.constant(field),
-    };
-    let winding = winding_resistance(motor, setting, state[WINDING_HEAT]);
-    let brushes = brush_voltage(feed.brush_drop, current);
-    let drag = motor.drag.torque(speed);
-    let loaded = if speed.0 > 0.0 { setting.load } else { NewtonMetre(0.0) };
-    let torque = constant * current - drag - loaded;
-    let mut slope = [0.0; SIZE];
-    slope[CURRENT] = (terminal - winding * current - brushes - constant * speed).0 / motor.inductance.0;
-    slope[SPEED] = torque.0 / motor.inertia.0;
-    slope[CHARGE] = total.0;
-    slope[WINDING_HEAT] = winding.0 * current.0 * current.0;
-    slope[OUTSIDE_HEAT] = outside.0 * total.0 * total.0 + (brushes * current).0;
-    slope[SHAFT_WORK] = ((drag + loaded) * speed).0;
-    if let Excitation::Shunt { resistance, inductance, .. } = motor.excitation {
-        slope[FIELD] = (terminal - resistance * field).0 / inductance.0;
-        slope[OUTSIDE_HEAT] += resistance.0 * field.0 * field.0;
+/// The equations of a run, with what does not change worked out beforehand: they are asked thousands of times.
+struct System<'a> {
+    feed: &'a Feed,
+    motor: &'a Motor,
+    outside: f64,
+    drag: Drag,
+    per_henry: f64,
+    per_inertia: f64,
+    /// Share by which each joule of heat raises the winding's resistance.
+    per_joule: f64,
+}
+
+impl<'a> System<'a> {
+    fn of(feed: &'a Feed, motor: &'a Motor, setting: &Setting) -> Self {
+        let start = setting.start_temperature;
+        let per_kelvin = temperature_ratio(Metal::Copper, start, start + Celsius(1.0)) - 1.0;
+        System {
+            feed,
+            motor,
+            outside: (feed.source_resistance + feed.lead_resistance).0,
+            drag: motor.drag.and(setting.load),
+            per_henry: 1.0 / motor.inductance.0,
+            per_inertia: 1.0 / motor.inertia.0,
+            per_joule: setting.heat_capacity.map_or(0.0, |capacity| per_kelvin / capacity.0),
+        }
     }
-    slope
+
+    fn slope(&self, state: &[f64; SIZE]) -> [f64; SIZE] {
+        let (current, speed, field) = (state[CURRENT], state[SPEED], state[FIELD]);
+        let total = current + field;
+        let terminal = self.feed.source.0 - self.outside * total;
+        let constant = match self.motor.excitation {
+            Excitation::PermanentMagnet { constant } => constant,
+            Excitation::Series(magnetization) => magnetization.constant(Ampere(current)),
+            Excitation::Shunt { magnetization, .. } => magnetization.constant(Ampere(field)),
+        }
+        .0;
+        let winding = self.motor.winding.0 * (1.0 + self.per_joule * state[WINDING_HEAT]);
+        let brushes = brush_voltage(self.feed.brush_drop, Ampere(current)).0;
+        let drag = self.drag.torque(RadianPerSecond(speed)).0;
+        let mut slope = [0.0; SIZE];
+        slope[CURRENT] = (terminal - winding * current - brushes - constant * speed) * self.per_henry;
+        slope[SPEED] = (constant * current - drag) * self.per_inertia;
+        slope[CHARGE] = total;
+        slope[WINDING_HEAT] = winding * current * current;
+        slope[LEAD_HEAT] = self.outside * total * total;
+        slope[BRUSH_HEAT] = brushes * current;
+        slope[SHAFT_WORK] = drag * speed;
+        if let Excitation::Shunt { resistance, inductance, .. } = self.motor.excitation {
+            slope[FIELD] = (terminal - resistance.0 * field) / inductance.0;
+            slope[FIELD_HEAT] = resistance.0 * field * field;
+        }
+        slope
+    }
 }
 
 impl Run {
@@ -138,13 +252,27 @@ impl Run {
         self.moment(time.0, &self.state(time.0))
     }
 
+    /// So many moments (at least two), from the first to the last: closest together at the start, where most happens.
+    pub fn samples(&self, count: usize) -> Vec<Moment> {
+        let last = count.max(2) - 1;
+        let time = |index: usize| {
+            let part = index as f64 / last as f64;
+            Second(self.setting.duration.0 * part * part * part)
+        };
+        (0..=last).map(|index| self.at(time(index))).collect()
+    }
+
     /// The greatest current from the source and its time.
     pub fn peak(&self) -> Moment {
-        let total = |state: &[f64; SIZE]| state[CURRENT] + state[FIELD];
+        let mut weights = [0.0; SIZE];
+        (weights[CURRENT], weights[FIELD]) = (1.0, 1.0);
         let mut best = self.at(Second(0.0));
         for step in &self.steps {
-            let inside = step.greatest(total);
-            for time in inside.into_iter().chain([step.end()]) {
+            let end = step.end_state[CURRENT] + step.end_state[FIELD];
+            if end > best.current.0 {
+                best = self.moment(step.end(), &step.end_state);
+            }
+            if let Some(time) = step.greatest(&weights) {
                 let moment = self.moment(time, &step.at(time));
                 if moment.current > best.current {
                     best = moment;
@@ -154,51 +282,76 @@ impl Run {
         best
     }
 
-    /// The greatest current that a meter shows which averages over `window`: charge in the window over its length.
-    pub fn peak_shown(&self, window: Second) -> Ampere {
+    /// The greatest current that a meter shows which averages over `window`, charge in the window over its length; and
+    /// when that window ends.
+    pub fn peak_shown(&self, window: Second) -> (Second, Ampere) {
         let end = self.setting.duration.0;
         let window = window.0.min(end);
         if window <= 0.0 {
-            return self.peak().current;
+            let peak = self.peak();
+            return (peak.time, peak.current);
         }
-        let charge = |time: f64| self.state(time)[CHARGE];
-        let average = |time: f64| (charge(time) - charge(time - window)) / window;
-        const GRID: usize = 400;
-        let spacing = (end - window) / GRID as f64;
-        let time_of = |index: usize| window + spacing * index as f64;
-        let best = (0..=GRID)
-            .max_by(|a, b| average(time_of(*a)).total_cmp(&average(time_of(*b))))
-            .map_or(window, time_of);
-        let (mut low, mut high) = ((best - spacing).max(window), (best + spacing).min(end));
-        for _ in 0..50 {
+        let average = |time: f64| self.average(Second(window), Second(time.clamp(window, end))).0;
+        // Steps lie close where the current changes fast: a window's ends need looking at there, and no closer. Both
+        // ends walk along the steps once.
+        let mut candidates = vec![(window, average(window)), (end, average(end))];
+        let (mut other, mut ends) = (0, 0);
+        for step in &self.steps {
+            let (here, charge) = (step.end(), step.end_state[CHARGE]);
+            if here > window {
+                let before = self.charge_from(&mut other, here - window);
+                candidates.push((here, (charge - before) / window));
+            }
+            if here + window < end {
+                let after = self.charge_from(&mut ends, here + window);
+                candidates.push((here + window, (after - charge) / window));
+            }
+        }
+        candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let best = (0..candidates.len())
+            .max_by(|a, b| candidates[*a].1.total_cmp(&candidates[*b].1))
+            .unwrap_or_default();
+        let near = |index: usize| candidates.get(index).map_or(end, |candidate| candidate.0);
+        let (mut low, mut high) = (near(best.saturating_sub(1)), near(best + 1));
+        for _ in 0..40 {
             let third = (high - low) / 3.0;
             if average(low + third) < average(high - third) { low += third } else { high -= third }
         }
-        Ampere(average(0.5 * (low + high)))
+        let time = 0.5 * (low + high);
+        let (at, most) = candidates[best];
+        if average(time) > most { (Second(time), Ampere(average(time))) } else { (Second(at), Ampere(most)) }
     }
 
-    /// The first time after which the current stays within `share` of its value at the end.
-    pub fn time_to_settle(&self, share: f64) -> Second {
-        let end = self.at(self.setting.duration).current.0;
-        let outside = |time: f64| (self.at(Second(time)).current.0 - end).abs() > share * end.abs();
-        const PARTS: usize = 8;
-        let moments: Vec<f64> = self
-            .steps
-            .iter()
-            .flat_map(|step| {
-                (1..=PARTS).map(move |part| step.start + step.length * part as f64 / PARTS as f64)
-            })
-            .collect();
-        let Some(last_outside) = moments.iter().rposition(|time| outside(*time)) else { return Second(0.0) };
-        let (mut low, mut high) = (
-            moments[last_outside],
-            moments.get(last_outside + 1).copied().unwrap_or(self.setting.duration.0),
-        );
-        for _ in 0..50 {
-            let middle = 0.5 * (low + high);
-            if outside(middle) { low = middle } else { high = middle }
+    /// What a meter shows that averages over the `window` up to a time; nothing flowed before the start.
+    pub fn average(&self, window: Second, time: Second) -> Ampere {
+        if window.0 <= 0.0 {
+            return self.at(time).current;
         }
-        Second(high)
+        Ampere((self.one(CHARGE, time.0) - self.one(CHARGE, time.0 - window.0)) / window.0)
+    }
+
+    /// The first time after which the current stays within `share` of `settled`; nothing when it ends outside.
+    pub fn time_to_settle(&self, settled: Ampere, share: f64) -> Option<Second> {
+        let end = self.setting.duration.0;
+        let current = |step: &Step<SIZE>, time: f64| step.one(CURRENT, time) + step.one(FIELD, time);
+        let outside =
+            |step: &Step<SIZE>, time: f64| (current(step, time) - settled.0).abs() > share * settled.0.abs();
+        if self.steps.last().is_none_or(|step| outside(step, end)) {
+            return None;
+        }
+        const PARTS: usize = 4;
+        for step in self.steps.iter().rev() {
+            let time = |part: usize| step.start + step.length * part as f64 / PARTS as f64;
+            if let Some(part) = (0..PARTS).rev().find(|part| outside(step, time(*part))) {
+                let (mut low, mut high) = (time(part), time(part + 1));
+                for _ in 0..40 {
+                    let middle = 0.5 * (low + high);
+                    if outside(step, middle) { low = middle } else { high = middle }
+                }
+                return Some(Second(high));
+            }
+        }
+        Some(Second(0.0))
     }
 
     /// Where the energy went up to the end.
@@ -212,13 +365,12 @@ impl Run {
         Energy {
             source: Joule(self.feed.source.0 * state[CHARGE]),
             winding: Joule(state[WINDING_HEAT]),
-            outside: Joule(state[OUTSIDE_HEAT]),
+            leads: Joule(state[LEAD_HEAT]),
+            brushes: Joule(state[BRUSH_HEAT]),
+            field: Joule(state[FIELD_HEAT]),
             shaft: Joule(state[SHAFT_WORK]),
-            stored: Joule(
-                half_square(self.motor.inertia.0, state[SPEED])
-                    + half_square(self.motor.inductance.0, state[CURRENT])
-                    + field_stored,
-            ),
+            turning: Joule(half_square(self.motor.inertia.0, state[SPEED])),
+            magnetic: Joule(half_square(self.motor.inductance.0, state[CURRENT]) + field_stored),
         }
     }
 
@@ -226,7 +378,7 @@ impl Run {
     /// the heat of its last moment. Nothing when the winding's heat capacity is not known or it never gets there.
     pub fn time_to_temperature(&self, limit: Celsius) -> Option<Second> {
         let capacity = self.setting.heat_capacity?;
-        let temperature = |time: f64| winding_temperature(&self.setting, self.state(time)[WINDING_HEAT]).0;
+        let temperature = |time: f64| winding_temperature(&self.setting, self.one(WINDING_HEAT, time)).0;
         let end = self.setting.duration.0;
         if temperature(end) >= limit.0 {
             let (mut low, mut high) = (0.0, end);
@@ -248,13 +400,31 @@ impl Run {
         self.steps.len()
     }
 
-    fn state(&self, time: f64) -> [f64; SIZE] {
+    /// How long the motor was energized.
+    pub fn duration(&self) -> Second {
+        self.setting.duration
+    }
+
+    /// Charge up to a time that is no earlier than the one asked before, by the step in which that one was.
+    fn charge_from(&self, index: &mut usize, time: f64) -> f64 {
+        while self.steps[*index].end() < time && *index + 1 < self.steps.len() {
+            *index += 1;
+        }
+        self.steps[*index].one(CHARGE, time)
+    }
+
+    fn step(&self, time: f64) -> Option<&Step<SIZE>> {
         let index =
             self.steps.partition_point(|step| step.end() < time).min(self.steps.len().saturating_sub(1));
-        match self.steps.get(index) {
-            Some(step) if time > 0.0 => step.at(time.min(step.end())),
-            _ => [0.0; SIZE],
-        }
+        self.steps.get(index).filter(|_| time > 0.0)
+    }
+
+    fn state(&self, time: f64) -> [f64; SIZE] {
+        self.step(time).map_or([0.0; SIZE], |step| step.at(time.min(step.end())))
+    }
+
+    fn one(&self, component: usize, time: f64) -> f64 {
+        self.step(time).map_or(0.0, |step| step.one(component, time.min(step.end())))
     }
 
     fn moment(&self, time: f64, state: &[f64; SIZE]) -> Moment {
@@ -262,111 +432,10 @@ impl Run {
         Moment {
             time: Second(time),
             current,
+            armature: Ampere(state[CURRENT]),
             speed: RadianPerSecond(state[SPEED]),
             terminal: self.feed.source - (self.feed.source_resistance + self.feed.lead_resistance) * current,
             winding: winding_temperature(&self.setting, state[WINDING_HEAT]),
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::motor::{Drag, Magnetization};
-    use super::super::steady::steady;
-    use super::*;
-    use crate::quantity::{Henry, KilogramSquareMetre, NewtonMetrePerAmpere};
-
-    fn feed() -> Feed {
-        Feed {
-            source: Volt(12.6),
-            source_resistance: Ohm(0.006),
-            lead_resistance: Ohm(0.0015),
-            brush_drop: Volt(1.0),
-        }
-    }
-
-    fn setting() -> Setting {
-        Setting {
-            duration: Second(3.0),
-            load: NewtonMetre(0.0),
-            start_temperature: Celsius(20.0),
-            heat_capacity: None,
-            relative_tolerance: 1e-9,
-        }
-    }
-
-    fn motor(excitation: Excitation) -> Motor {
-        Motor {
-            excitation,
-            winding: Ohm(0.012),
-            inductance: Henry(0.000_1),
-            inertia: KilogramSquareMetre(0.000_8),
-            drag: Drag { steady: NewtonMetre(0.3), viscous_nms: 1e-4, windage_nms2: 2e-7 },
-        }
-    }
-
-    fn excitations() -> [Excitation; 3] {
-        let magnetization = Magnetization { full: NewtonMetrePerAmpere(0.03), half_at: Ampere(150.0) };
-        [
-            Excitation::PermanentMagnet { constant: NewtonMetrePerAmpere(0.012) },
-            Excitation::Series(magnetization),
-            Excitation::Shunt {
-                magnetization: Magnetization { full: NewtonMetrePerAmpere(0.03), half_at: Ampere(5.0) },
-                resistance: Ohm(2.0),
-                inductance: Henry(0.05),
-            },
-        ]
-    }
-
-    #[test]
-    fn energy_goes_nowhere_else() {
-        for excitation in excitations() {
-            let run = run(&feed(), &motor(excitation), &setting()).expect("smooth");
-            let energy = run.energy();
-            let sum = energy.winding.0 + energy.outside.0 + energy.shaft.0 + energy.stored.0;
-            assert!(
-                (sum / energy.source.0 - 1.0).abs() < 1e-6,
-                "{excitation:?}: {sum} of {}",
-                energy.source.0
-            );
-        }
-    }
-
-    #[test]
-    fn a_run_ends_where_torque_equals_drag() {
-        for excitation in excitations() {
-            let motor = motor(excitation);
-            let mut setting = setting();
-            setting.duration = Second(30.0);
-            let end = run(&feed(), &motor, &setting).expect("smooth").at(setting.duration);
-            let steady = steady(&feed(), &motor, NewtonMetre(0.0)).expect("turns");
-            let current = steady.current.0 + steady.field_current.0;
-            assert!((end.current.0 / current - 1.0).abs() < 1e-5, "{excitation:?}: {end:?} {steady:?}");
-            assert!((end.speed.0 / steady.speed.0 - 1.0).abs() < 1e-5, "{excitation:?}: {end:?} {steady:?}");
-        }
-    }
-
-    #[test]
-    fn a_meter_shows_less_than_the_first_peak_and_the_less_the_slower_it_is() {
-        let run = run(&feed(), &motor(excitations()[1]), &setting()).expect("smooth");
-        let peak = run.peak().current.0;
-        let shown: Vec<f64> = [0.001, 0.01, 0.1, 0.5].map(|window| run.peak_shown(Second(window)).0).to_vec();
-        assert!(peak > shown[0] && shown.windows(2).all(|pair| pair[0] > pair[1]), "{peak} {shown:?}");
-        let locked = 11.6 / (0.006 + 0.0015 + 0.012);
-        assert!(peak < locked, "inductance and rising speed keep the true peak below the locked draw");
-    }
-
-    #[test]
-    fn a_hotter_winding_is_reached_later_the_heavier_it_is() {
-        let motor = motor(excitations()[1]);
-        let time = |capacity: f64| {
-            let setting = Setting { heat_capacity: Some(JoulePerKelvin(capacity)), ..setting() };
-            run(&feed(), &motor, &setting)
-                .expect("smooth")
-                .time_to_temperature(Celsius(120.0))
-                .expect("gets hot")
-                .0
-        };
-        assert!(time(400.0) < time(800.0));
     }
 }

@@ -19,10 +19,11 @@ pub struct Steady {
 /// The settled state of a motor that carries `load` besides its own drag; nothing when it cannot turn.
 pub fn steady(feed: &Feed, motor: &Motor, load: NewtonMetre) -> Option<Steady> {
     let outside = feed.source_resistance + feed.lead_resistance;
+    let drag = motor.drag.and(load);
     let surplus = |current: Ampere| {
         let state = state_at(feed, motor, outside, current)?;
         let torque = constant(motor, &state) * current;
-        Some((torque - motor.drag.torque(state.speed) - load).0)
+        Some((torque - drag.torque(state.speed)).0)
     };
     // More current, more torque and less speed: the surplus of torque only grows, so halving finds its zero.
     let (mut low, mut high) = (0.0, (feed.source / (outside + motor.winding)).0);
