@@ -22,3 +22,18 @@ pub fn arc_tangent(value: f64) -> f64 {
 pub fn complementary_error(value: f64) -> f64 {
     libm::erfc(value)
 }
+
+/// The sine of an angle in radians.
+pub fn sine(angle: f64) -> f64 {
+    libm::sin(angle)
+}
+
+/// The cosine of an angle in radians.
+pub fn cosine(angle: f64) -> f64 {
+    libm::cos(angle)
+}
+
+/// The natural logarithm.
+pub fn natural_logarithm(value: f64) -> f64 {
+    libm::log(value)
+}

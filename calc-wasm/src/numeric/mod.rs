@@ -1,3 +1,4 @@
 //! Methods of numerical mathematics that the laws need.
 
+pub mod fft;
 pub mod ode;
