@@ -8,6 +8,7 @@ use crate::unit::Quantity;
 
 pub mod bench_verdict;
 pub mod expected_draw;
+pub mod trace_reading;
 pub mod voltage_drop;
 
 /// One calculator. Its form, its limits, `work`, pre-computed results and answer keys all follow from this value.

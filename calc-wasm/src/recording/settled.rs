@@ -82,6 +82,13 @@ pub fn window(current_a: &[f64], on: usize, off: usize) -> Window {
     Window { from: if from == 0 { on } else { start(from) }, to, block, creep_a: creep, settled }
 }
 
+/// A stretch that a reader has chosen: the rows `from..to`.
+pub fn chosen(current_a: &[f64], from: usize, to: usize) -> Window {
+    let block = ((to - from) / MOST_BLOCKS).max(FEWEST_IN_BLOCK).min(to - from).max(1);
+    let means: Vec<f64> = current_a[from..to].chunks_exact(block).map(mean).collect();
+    Window { from, to, block, creep_a: slope(&means) * means.len() as f64, settled: true }
+}
+
 /// The rise of a least-squares line from one value to the next.
 fn slope(values: &[f64]) -> f64 {
     let middle = 0.5 * (values.len() as f64 - 1.0);
