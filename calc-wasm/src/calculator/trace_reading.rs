@@ -7,6 +7,8 @@ mod account;
 mod bench;
 mod chart;
 mod cranking;
+#[cfg(test)]
+mod round_trip;
 mod work;
 
 /// The calculator.

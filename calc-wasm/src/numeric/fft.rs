@@ -52,7 +52,8 @@ impl Fft {
         let mut half = 1;
         while half < self.size {
             let stride = self.size / (2 * half);
-            for (real, imaginary) in real.chunks_exact_mut(2 * half).zip(imaginary.chunks_exact_mut(2 * half)) {
+            for (real, imaginary) in real.chunks_exact_mut(2 * half).zip(imaginary.chunks_exact_mut(2 * half))
+            {
                 let (low_real, high_real) = real.split_at_mut(half);
                 let (low_imaginary, high_imaginary) = imaginary.split_at_mut(half);
                 let lows = low_real.iter_mut().zip(low_imaginary);

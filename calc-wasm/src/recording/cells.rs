@@ -102,32 +102,30 @@ pub fn number(bytes: &[u8], start: usize, decimal: u8) -> Option<(f64, usize)> {
         }
         _ => false,
     };
-    let (mut mantissa, mut kept, mut scale, mut any) = (0_u64, 0, 0_i32, false);
-    let mut take = |digit: u8, scale: &mut i32, behind: i32| {
-        if kept < 19 {
-            mantissa = mantissa * 10 + u64::from(digit);
-            kept += i32::from(mantissa > 0);
-            *scale -= behind;
-        } else {
-            *scale += 1 - behind;
-        }
-    };
+    let digits = at;
+    let (mut mantissa, mut behind) = (0_u64, 0);
     while let Some(digit) = digit(bytes, at) {
-        take(digit, &mut scale, 0);
-        any = true;
+        mantissa = mantissa.wrapping_mul(10).wrapping_add(u64::from(digit));
         at += 1;
     }
+    let mut count = at - digits;
     // A mark with no digit behind it ends a number like `5.`; a comma there parts cells.
-    if bytes.get(at) == Some(&decimal) && (digit(bytes, at + 1).is_some() || (any && decimal == b'.')) {
+    if bytes.get(at) == Some(&decimal) && (digit(bytes, at + 1).is_some() || (count > 0 && decimal == b'.')) {
         at += 1;
+        let first = at;
         while let Some(digit) = digit(bytes, at) {
-            take(digit, &mut scale, 1);
-            any = true;
+            mantissa = mantissa.wrapping_mul(10).wrapping_add(u64::from(digit));
             at += 1;
         }
+        behind = at - first;
+        count += behind;
     }
-    if !any {
+    if count == 0 {
         return None;
+    }
+    let mut scale = -i32::try_from(behind).ok()?;
+    if count > 19 {
+        (mantissa, scale) = long(&bytes[digits..at]);
     }
     if let Some(b'e' | b'E') = bytes.get(at) {
         let sign = bytes.get(at + 1).copied();
@@ -152,6 +150,24 @@ pub fn number(bytes: &[u8], start: usize, decimal: u8) -> Option<(f64, usize)> {
     Some((if negative { -size } else { size }, at))
 }
 
+/// The first nineteen figures of many digits with at most one mark among them, and the power of ten they stand for.
+fn long(digits: &[u8]) -> (u64, i32) {
+    let (mut mantissa, mut kept, mut scale, mut behind) = (0_u64, 0, 0_i32, 0);
+    for byte in digits {
+        let digit = byte.wrapping_sub(b'0');
+        if digit >= 10 {
+            behind = 1;
+        } else if kept < 19 {
+            mantissa = mantissa * 10 + u64::from(digit);
+            kept += i32::from(mantissa > 0);
+            scale -= behind;
+        } else {
+            scale += 1 - behind;
+        }
+    }
+    (mantissa, scale)
+}
+
 /// A number with a great exponent goes the careful way; one without an end is none.
 fn rare(bytes: &[u8], start: usize, end: usize, decimal: u8) -> Option<(f64, usize)> {
     let text = std::str::from_utf8(&bytes[start..end]).ok()?;
@@ -171,7 +187,10 @@ pub fn ends(bytes: &[u8], at: usize) -> bool {
 
 /// Where the line that goes on at `at` ends: at its mark, or at the end of the text.
 pub fn line_end(bytes: &[u8], at: usize) -> usize {
-    bytes[at..].iter().position(|byte| matches!(byte, b'\n' | b'\r')).map_or(bytes.len(), |length| at + length)
+    bytes[at..]
+        .iter()
+        .position(|byte| matches!(byte, b'\n' | b'\r'))
+        .map_or(bytes.len(), |length| at + length)
 }
 
 /// Where the next line begins, after the mark at `at`: a line feed, a carriage return or both.
@@ -300,8 +319,24 @@ mod tests {
     #[test]
     fn numbers_are_the_nearest_ones() {
         for text in [
-            "0", "7", "-0.5", "+12.25", "1e3", "1.5E-3", "0.1", "123456.789", "3.14159265358979", "1e22",
-            "1e-22", "9007199254740992", ".5", "5.", "0.000001", "-2.5e+2", "1e-300", "1.25e200",
+            "0",
+            "7",
+            "-0.5",
+            "+12.25",
+            "1e3",
+            "1.5E-3",
+            "0.1",
+            "123456.789",
+            "3.14159265358979",
+            "1e22",
+            "1e-22",
+            "9007199254740992",
+            ".5",
+            "5.",
+            "0.000001",
+            "-2.5e+2",
+            "1e-300",
+            "1.25e200",
         ] {
             let (value, end) = read(text, b'.').expect("a number");
             assert_eq!(value, text.parse::<f64>().expect("a number"), "{text}");
@@ -399,9 +434,6 @@ mod tests {
         for text in ["1,2,,3", "1,2,4,", "1,2"] {
             assert_eq!(line(text, Delimiter::Byte(b','), b'.', &roles).0, Line::Row { held: true }, "{text}");
         }
-        assert_eq!(
-            line("1,2,x,3", Delimiter::Byte(b','), b'.', &roles).0,
-            Line::Bad(Fault::NotANumber)
-        );
+        assert_eq!(line("1,2,x,3", Delimiter::Byte(b','), b'.', &roles).0, Line::Bad(Fault::NotANumber));
     }
 }

@@ -83,7 +83,7 @@ pub fn format(text: &str) -> Result<Format, Unclear> {
         first_line: first.number,
     };
     format.assign(&headings);
-    if format.layout.roles.iter().flatten().count() < 2 {
+    if [TIME, CURRENT].iter().any(|place| !format.layout.roles.contains(&Some(*place))) {
         return Err(Unclear::NoRows { line: first.number, text: excerpt(first.text) });
     }
     Ok(format)
@@ -140,10 +140,11 @@ fn first_lines(text: &str) -> (Vec<NumberedLine<'_>>, Vec<NumberedLine<'_>>) {
 
 /// What parts the cells: the first that stands in nine of ten rows.
 fn delimiter(lines: &[&str]) -> Option<Delimiter> {
-    let in_most = |test: &dyn Fn(&str) -> bool| {
-        10 * lines.iter().filter(|line| test(line)).count() >= 9 * lines.len()
-    };
-    if let Some(byte) = [b';', b'\t', b'|'].into_iter().find(|byte| in_most(&|line| line.as_bytes().contains(byte))) {
+    let in_most =
+        |test: &dyn Fn(&str) -> bool| 10 * lines.iter().filter(|line| test(line)).count() >= 9 * lines.len();
+    if let Some(byte) =
+        [b';', b'\t', b'|'].into_iter().find(|byte| in_most(&|line| line.as_bytes().contains(byte)))
+    {
         return Some(Delimiter::Byte(byte));
     }
     if in_most(&has_parting_blank) {
@@ -186,9 +187,9 @@ fn comma_decimal(lines: &[&str], points: usize, headings: usize) -> Option<u8> {
         return Some(b'.');
     }
     let tight = |line: &str| {
-        line.as_bytes().windows(3).any(|part| {
-            part[0].is_ascii_digit() && part[1] == b',' && part[2].is_ascii_digit()
-        })
+        line.as_bytes()
+            .windows(3)
+            .any(|part| part[0].is_ascii_digit() && part[1] == b',' && part[2].is_ascii_digit())
     };
     let some_tight = lines.iter().any(|line| tight(line));
     let apart = |line: &&str| line.contains(", ") || line.contains("\",");
@@ -207,7 +208,8 @@ fn comma_decimal(lines: &[&str], points: usize, headings: usize) -> Option<u8> {
     // Whole numbers that rise from row to row are a time; the part before a decimal comma stays for many rows.
     let times: Vec<i64> =
         lines.iter().filter_map(|line| line.split(',').next()?.trim().parse().ok()).collect();
-    let rises = times.len() == lines.len() && lines.len() > 19 && times.windows(2).all(|pair| pair[0] < pair[1]);
+    let rises =
+        times.len() == lines.len() && lines.len() > 19 && times.windows(2).all(|pair| pair[0] < pair[1]);
     (rises && counts.windows(2).all(|pair| pair[0] == pair[1])).then_some(b'.')
 }
 
@@ -266,7 +268,9 @@ fn headings(preamble: &[NumberedLine<'_>], delimiter: Delimiter) -> Vec<Heading>
         for cell in layout.cells(line.text) {
             match cells.last_mut() {
                 // `Time (ms)` in a file with blanks between its cells.
-                Some(last) if delimiter == Delimiter::Blanks && cell.starts_with(['(', '[']) => last.push_str(cell),
+                Some(last) if delimiter == Delimiter::Blanks && cell.starts_with(['(', '[']) => {
+                    last.push_str(cell);
+                }
                 _ => cells.push(cell.to_owned()),
             }
         }
@@ -291,9 +295,9 @@ fn headings(preamble: &[NumberedLine<'_>], delimiter: Delimiter) -> Vec<Heading>
 fn heading(cell: &str) -> Heading {
     let parts = match cell.find(['(', '[']) {
         Some(open) => Some((&cell[..open], cell[open + 1..].trim_end_matches([')', ']', ' ']))),
-        None => [" in ", "/", ",", "_", " "].iter().find_map(|mark| {
-            cell.rsplit_once(mark).filter(|(_, unit)| place_of_unit(unit.trim()).is_some())
-        }),
+        None => [" in ", "/", ",", "_", " "]
+            .iter()
+            .find_map(|mark| cell.rsplit_once(mark).filter(|(_, unit)| place_of_unit(unit.trim()).is_some())),
     };
     let (name, unit) = parts.unwrap_or((cell, ""));
     Heading { name: name.trim().to_owned(), unit: unit.trim().to_owned() }
@@ -380,6 +384,10 @@ impl Format {
                 taken[place] = (0..self.columns).find(|column| !taken.contains(&Some(*column)));
             }
         }
+        if taken[CURRENT].is_none() {
+            // A clamp on a scope gives millivolts: the only other column is the current, whatever its unit.
+            taken[CURRENT] = [VOLTAGE, SPEED].into_iter().find_map(|place| taken[place].take());
+        }
         for (place, column) in taken.iter().enumerate() {
             let Some(column) = *column else { continue };
             self.layout.roles[column] = Some(place);
@@ -456,8 +464,12 @@ mod tests {
     fn columns_are_found_by_name_else_by_position() {
         assert_eq!(of("0.1,2,3,4,5").layout.roles, FOUR);
         assert_eq!(of("I,t\n0.1,2").layout.roles, [Some(CURRENT), Some(TIME)]);
-        assert_eq!(of("sample,Time,note,Current\n1,0.1,2,3").layout.roles, [None, Some(TIME), None, Some(CURRENT)]);
+        assert_eq!(
+            of("sample,Time,note,Current\n1,0.1,2,3").layout.roles,
+            [None, Some(TIME), None, Some(CURRENT)]
+        );
         assert_eq!(of("Time,Channel A,Channel B\n0.1,2,3").layout.roles, [Some(TIME), Some(CURRENT)]);
+        assert_eq!(of("t [ms];CH1 [mV]\n1;500").layout.roles, FOUR[..2]);
         assert_eq!(of("a,b,c\n0.1,2,3").layout.roles, FOUR[..3]);
     }
 

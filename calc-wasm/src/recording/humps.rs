@@ -70,7 +70,8 @@ pub fn coarse(time_s: &[f64], current_a: &[f64]) -> Even {
         } else {
             let (before, after) = (from.saturating_sub(1), from.min(rows - 1));
             let (left, right) = (time_s[before], time_s[after]);
-            let share = if right > left { ((end - 0.5 * step - left) / (right - left)).clamp(0.0, 1.0) } else { 0.0 };
+            let share =
+                if right > left { ((end - 0.5 * step - left) / (right - left)).clamp(0.0, 1.0) } else { 0.0 };
             current_a[before] + share * (current_a[after] - current_a[before])
         });
     }
@@ -98,7 +99,8 @@ pub fn humps(even: &Even, start_s: f64, frequency_hz: f64, cylinders: u32) -> Op
         let valley = |from: usize, to: usize| smooth[from..=to].iter().copied().fold(f64::INFINITY, f64::min);
         (1..tops.len().saturating_sub(1))
             .map(|index| {
-                let (left, right) = (valley(tops[index - 1], tops[index]), valley(tops[index], tops[index + 1]));
+                let (left, right) =
+                    (valley(tops[index - 1], tops[index]), valley(tops[index], tops[index + 1]));
                 (smooth[tops[index]] - 0.5 * (left + right)).max(0.0)
             })
             .collect()
@@ -226,7 +228,10 @@ mod tests {
             let noise = (state >> 40) as f64 / (1_u64 << 24) as f64 - 0.5;
             time_s.push(1.0 + row as f64 * step);
             current_a.push(
-                120.0 + heights[phase as usize % heights.len()] * hump * hump + 4.0 * noise + 3.0 * sine(TAU * phase * 40.0),
+                120.0
+                    + heights[phase as usize % heights.len()] * hump * hump
+                    + 4.0 * noise
+                    + 3.0 * sine(TAU * phase * 40.0),
             );
         }
         (time_s, current_a)
@@ -249,7 +254,11 @@ mod tests {
                 let speed = crank_rpm(cylinders as u32, found.frequency_hz);
                 assert!((speed / rpm - 1.0).abs() < 0.015, "{cylinders} at {rpm}: {speed}");
                 for height in &found.heights_a {
-                    assert!((height / found.heights_a[0] - 1.0).abs() < 0.06, "{cylinders}: {:?}", found.heights_a);
+                    assert!(
+                        (height / found.heights_a[0] - 1.0).abs() < 0.06,
+                        "{cylinders}: {:?}",
+                        found.heights_a
+                    );
                 }
             }
         }
@@ -264,7 +273,8 @@ mod tests {
                 let found = of(&heights, 190.0, 0.05, 4.0);
                 // The first hump of all has a valley on one side and is left out: the second counts as the first.
                 let first = ((found.humps[0].time_s - 1.0) * compressions_hz(4, 190.0 * 0.975)) as usize;
-                let least = (0..4).min_by(|a, b| found.heights_a[*a].total_cmp(&found.heights_a[*b])).expect("four");
+                let least =
+                    (0..4).min_by(|a, b| found.heights_a[*a].total_cmp(&found.heights_a[*b])).expect("four");
                 assert_eq!((least + first) % 4, place, "{weak}: {:?} from {first}", found.heights_a);
                 let most = found.heights_a.iter().copied().fold(0.0, f64::max);
                 let share = found.heights_a[least] / most;

@@ -78,14 +78,9 @@ fn sort(recording: &mut Recording, lines: &mut Vec<u32>) {
 
 /// The columns that were recorded.
 fn columns(recording: &mut Recording) -> impl Iterator<Item = &mut Vec<f64>> {
-    [
-        &mut recording.time_s,
-        &mut recording.current_a,
-        &mut recording.voltage_v,
-        &mut recording.speed_rpm,
-    ]
-    .into_iter()
-    .filter(|column| !column.is_empty())
+    [&mut recording.time_s, &mut recording.current_a, &mut recording.voltage_v, &mut recording.speed_rpm]
+        .into_iter()
+        .filter(|column| !column.is_empty())
 }
 
 /// Makes rows of one time one row with the means of their values.
@@ -142,7 +137,8 @@ mod tests {
 
     #[test]
     fn any_order_of_rows_gives_the_same_recording() {
-        let ordered: Vec<(f64, f64)> = (0..500).map(|row| (f64::from(row) * 0.01, f64::from(row * row))).collect();
+        let ordered: Vec<(f64, f64)> =
+            (0..500).map(|row| (f64::from(row) * 0.01, f64::from(row * row))).collect();
         let mut mixed = ordered.clone();
         for index in 0..mixed.len() {
             mixed.swap(index, (index * 7919 + 13) % 500);

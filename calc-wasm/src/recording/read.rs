@@ -88,7 +88,9 @@ pub fn read(text: &str, scales: &Scales) -> Result<(Recording, Account), Unreada
     while at < bytes.len() {
         let (mut line, end) = layout.line(bytes, at, &mut row);
         let scaled: Row = [0, 1, 2, 3].map(|place| row[place] * factors[place]);
-        if matches!(line, Line::Row { .. }) && scaled.iter().zip(GREATEST).any(|(value, most)| value.abs() > most) {
+        if matches!(line, Line::Row { .. })
+            && scaled.iter().zip(GREATEST).any(|(value, most)| value.abs() > most)
+        {
             line = Line::Bad(Fault::Beyond);
         }
         match line {
@@ -140,7 +142,9 @@ pub fn read(text: &str, scales: &Scales) -> Result<(Recording, Account), Unreada
 fn factors(format: &Format, scales: &Scales) -> Result<Row, Unreadable> {
     let of_heading = |place: usize| match unit(&format.units[place]) {
         // A column named by its unit alone has the unit for a name.
-        None => unit(&format.names[place]).filter(|(found, _)| *found == place).map_or(Ok(1.0), |(_, size)| Ok(size)),
+        None => unit(&format.names[place])
+            .filter(|(found, _)| *found == place)
+            .map_or(Ok(1.0), |(_, size)| Ok(size)),
         Some((found, size)) if found == place => Ok(size),
         Some(_) => Err(format.units[place].clone()),
     };
@@ -176,12 +180,25 @@ mod tests {
         let (expected, _) = read(&rows(",", ".")).expect("readable");
         assert_eq!(expected.rows(), 120);
         assert!((expected.current_a[7] - 7.5).abs() < 1e-12 && (expected.time_s[1] - 1.001).abs() < 1e-12);
-        for (delimiter, decimal) in
-            [(";", "."), (";", ","), ("\t", ","), ("|", "."), (" ", ","), ("   ", "."), (" ; ", ","), (", ", ",")]
-        {
+        for (delimiter, decimal) in [
+            (";", "."),
+            (";", ","),
+            ("\t", ","),
+            ("|", "."),
+            (" ", ","),
+            ("   ", "."),
+            (" ; ", ","),
+            (", ", ","),
+        ] {
             let text = rows(delimiter, decimal);
-            for text in [text.clone(), text.replace('\n', "\r\n"), format!("\u{feff}{text}"), text.trim_end().to_owned()] {
-                let (recording, account) = read(&text).unwrap_or_else(|why| panic!("{delimiter:?}{decimal:?}: {why:?}"));
+            for text in [
+                text.clone(),
+                text.replace('\n', "\r\n"),
+                format!("\u{feff}{text}"),
+                text.trim_end().to_owned(),
+            ] {
+                let (recording, account) =
+                    read(&text).unwrap_or_else(|why| panic!("{delimiter:?}{decimal:?}: {why:?}"));
                 assert_eq!(recording, expected, "{delimiter:?} and {decimal:?}");
                 assert_eq!(account.bad.count, 0, "{delimiter:?} and {decimal:?}");
             }
@@ -190,7 +207,11 @@ mod tests {
 
     #[test]
     fn bad_rows_are_counted_and_the_first_are_named() {
-        let text = rows(",", ".").replace("\n7.5", "").replace(",9.5", ",NaN").replace(",11.5", ",oops").replace(",13.5", "");
+        let text = rows(",", ".")
+            .replace("\n7.5", "")
+            .replace(",9.5", ",NaN")
+            .replace(",11.5", ",oops")
+            .replace(",13.5", "");
         let (recording, account) = read(&format!("# by hand\nt,I\n{text}")).expect("readable");
         assert_eq!(account.bad.first, [12, 14, 16]);
         assert_eq!((account.bad.count, recording.rows()), (3, 117));
@@ -201,7 +222,9 @@ mod tests {
     fn units_come_from_the_heading_unless_the_reader_knows_better() {
         let text = rows(",", ".");
         let (recording, _) = read(&format!("Time (ms),I [mA]\n{text}")).expect("readable");
-        assert!((recording.time_s[0] - 0.001).abs() < 1e-15 && (recording.current_a[7] - 0.007_5).abs() < 1e-15);
+        assert!(
+            (recording.time_s[0] - 0.001).abs() < 1e-15 && (recording.current_a[7] - 0.007_5).abs() < 1e-15
+        );
         let (recording, _) = read(&format!("ms,mA\n{text}")).expect("readable");
         assert!((recording.current_a[7] - 0.007_5).abs() < 1e-15);
         let scales = Scales { time_s: Some(1.0), current_a: Some(10.0) };
@@ -215,8 +238,15 @@ mod tests {
 
     #[test]
     fn an_empty_cell_holds_the_value_before_it() {
-        let text: String =
-            (0..120).map(|row| format!("{row};5;12{};{}\n", if row % 2 == 0 { ",5" } else { "" }, if row % 3 == 0 { "900" } else { "" })).collect();
+        let text: String = (0..120)
+            .map(|row| {
+                format!(
+                    "{row};5;12{};{}\n",
+                    if row % 2 == 0 { ",5" } else { "" },
+                    if row % 3 == 0 { "900" } else { "" }
+                )
+            })
+            .collect();
         let (recording, account) = read(&text).expect("readable");
         assert!(recording.speed_rpm.iter().all(|speed| (*speed - 900.0).abs() < 1e-12));
         assert_eq!((account.held.count, account.bad.count), (80, 0));
@@ -225,7 +255,10 @@ mod tests {
     #[test]
     fn what_is_no_recording_is_refused_with_the_reason() {
         assert!(matches!(read(""), Err(Unreadable::Unclear(Unclear::NoRows { line: 0, .. }))));
-        assert!(matches!(read("1.0000,a\n2.0000,b\n3.0000,c"), Err(Unreadable::AllBad(1, Fault::NotANumber, _))));
+        assert!(matches!(
+            read("1.0000,a\n2.0000,b\n3.0000,c"),
+            Err(Unreadable::AllBad(1, Fault::NotANumber, _))
+        ));
         assert_eq!(read("1,2\n2,3"), Err(Unreadable::TooFew(2)));
         assert_eq!(read(&"1,2\n".repeat(200)), Err(Unreadable::SameTime(1)));
         let fast: String = (0..200).map(|row| format!("{row}e-12;5\n")).collect();

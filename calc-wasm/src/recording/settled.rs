@@ -57,7 +57,8 @@ pub fn window(current_a: &[f64], on: usize, off: usize) -> Window {
     let at_first = (count / 10).max(4).min(count);
     let first = count - at_first;
     let (mut sum, mut taken) = (means[first..].iter().sum::<f64>(), at_first);
-    let within = deviation(&current_a[start(first.min(count.saturating_sub(1)))..to]) / square_root(block as f64);
+    let within =
+        deviation(&current_a[start(first.min(count.saturating_sub(1)))..to]) / square_root(block as f64);
     let scatter = deviation(&means[first..]).max(within);
     let mut from = first;
     let mut misses = 0;
@@ -142,7 +143,8 @@ pub fn statistics(values: &[f64]) -> Statistics {
         blocks = blocks.chunks_exact(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
         greatest = greatest.max(deviation(&blocks) / square_root(blocks.len() as f64));
     }
-    let effective_rows = if greatest > 0.0 { spread * spread / (greatest * greatest) } else { values.len() as f64 };
+    let effective_rows =
+        if greatest > 0.0 { spread * spread / (greatest * greatest) } else { values.len() as f64 };
     Statistics { mean, spread, uncertainty: greatest, effective_rows }
 }
 

@@ -127,8 +127,12 @@ fn zero_after(current: &[f64], high: f64) -> Option<Zero> {
 }
 
 fn zero_of(rows: &[f64], from: ZeroFrom) -> Option<Zero> {
-    (rows.len() >= FEWEST_ROWS)
-        .then(|| Zero { offset_a: mean(rows), spread_a: deviation(rows), rows: rows.len(), from })
+    (rows.len() >= FEWEST_ROWS).then(|| Zero {
+        offset_a: mean(rows),
+        spread_a: deviation(rows),
+        rows: rows.len(),
+        from,
+    })
 }
 
 /// Do the two halves of some rows have one mean, within what their scatter allows?
@@ -151,7 +155,7 @@ mod tests {
     fn switched(offset: f64, tail: usize) -> Recording {
         let row = |index: usize| {
             let flows = (50..150).contains(&index);
-            offset + if index % 2 == 0 { 0.1 } else { -0.1 } + if flows { 60.0 } else { 0.0 }
+            offset + if index.is_multiple_of(2) { 0.1 } else { -0.1 } + if flows { 60.0 } else { 0.0 }
         };
         recording((0..150 + tail).map(row).collect())
     }

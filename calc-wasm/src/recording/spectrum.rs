@@ -252,7 +252,8 @@ impl Spectrum {
 /// # Formula
 /// `d = (a − c) / (2 · (a − 2b + c))`, with `a, b, c` the logarithms before, at and after the place.
 fn summit(power: &[f64], place: usize) -> f64 {
-    let [before, here, after] = [place - 1, place, place + 1].map(|at| natural_logarithm(power[at].max(1e-300)));
+    let [before, here, after] =
+        [place - 1, place, place + 1].map(|at| natural_logarithm(power[at].max(1e-300)));
     let bend = before - 2.0 * here + after;
     if bend < 0.0 { (0.5 * (before - after) / bend).clamp(-0.5, 0.5) } else { 0.0 }
 }
@@ -267,7 +268,7 @@ pub fn ripples_per_turn(bars: u32, brushes: u32) -> u32 {
     while b > 0 {
         (a, b) = (b, a % b);
     }
-    if a == 0 { 0 } else { bars / a * brushes }
+    bars.checked_div(a).map_or(0, |share| share * brushes)
 }
 
 #[cfg(test)]
@@ -316,7 +317,10 @@ mod tests {
             let (hz, step) = (733.3, 2e-4);
             let found: Vec<Peak> = (0..60)
                 .filter_map(|seed| {
-                    spectrum(&wave(rows, step, hz, 1.0, noisy, 77 + seed)).peaks(300.0, 2000.0, 1).first().copied()
+                    spectrum(&wave(rows, step, hz, 1.0, noisy, 77 + seed))
+                        .peaks(300.0, 2000.0, 1)
+                        .first()
+                        .copied()
                 })
                 .filter(|peak| (peak.frequency_hz - hz).abs() < 30.0)
                 .collect();
@@ -331,14 +335,19 @@ mod tests {
     #[test]
     fn noise_alone_makes_no_line() {
         let false_lines = (0..100)
-            .filter(|seed| !spectrum(&wave(1000 + 97 * *seed, 1e-4, 1.0, 0.0, 1.0, *seed as u64)).peaks(0.0, 5e3, 1).is_empty())
+            .filter(|seed| {
+                !spectrum(&wave(1000 + 97 * *seed, 1e-4, 1.0, 0.0, 1.0, *seed as u64))
+                    .peaks(0.0, 5e3, 1)
+                    .is_empty()
+            })
             .count();
         assert!(false_lines <= 1, "{false_lines} of 100");
     }
 
     #[test]
     fn uneven_rows_are_put_on_an_even_grid() {
-        let time: Vec<f64> = (0..3000).filter(|row| !(1000..1100).contains(row)).map(|row| f64::from(row) * 1e-3).collect();
+        let time: Vec<f64> =
+            (0..3000).filter(|row| !(1000..1100).contains(row)).map(|row| f64::from(row) * 1e-3).collect();
         let values: Vec<f64> = time.iter().map(|time| sine(TAU * 40.0 * time)).collect();
         let even = even(&time, &values, 1e-3);
         assert!(even.interpolated && even.values.len() == 3000);
@@ -360,7 +369,9 @@ mod tests {
 
     #[test]
     fn odd_bars_ripple_twice_between_two_brushes() {
-        for (bars, brushes, ripples) in [(21, 2, 42), (28, 2, 28), (23, 4, 92), (26, 4, 52), (28, 4, 28), (3, 2, 6)] {
+        for (bars, brushes, ripples) in
+            [(21, 2, 42), (28, 2, 28), (23, 4, 92), (26, 4, 52), (28, 4, 28), (3, 2, 6)]
+        {
             assert_eq!(ripples_per_turn(bars, brushes), ripples);
         }
         assert_eq!(ripples_per_turn(0, 0), 0);

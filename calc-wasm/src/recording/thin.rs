@@ -11,7 +11,9 @@ pub fn thinned(x: &[f64], y: &[f64], most: usize) -> Vec<(f64, f64)> {
     for part in 0..parts {
         let range = part * points / parts..(part + 1) * points / parts;
         let by_height = |a: &usize, b: &usize| y[*a].total_cmp(&y[*b]);
-        let (Some(low), Some(high)) = (range.clone().min_by(by_height), range.max_by(by_height)) else { continue };
+        let (Some(low), Some(high)) = (range.clone().min_by(by_height), range.max_by(by_height)) else {
+            continue;
+        };
         for index in [low.min(high), low.max(high)] {
             out.push((x[index], y[index]));
         }

@@ -30,7 +30,9 @@ pub(super) fn refusal(why: &Unreadable) -> String {
             fault.words()
         ),
         Unreadable::TooFew(rows) => {
-            format!("only {rows} rows can be read; at least {FEWEST_ROWS} are needed. Record longer or faster.")
+            format!(
+                "only {rows} rows can be read; at least {FEWEST_ROWS} are needed. Record longer or faster."
+            )
         }
         Unreadable::TooMany => format!(
             "it has more than {MOST_ROWS} rows. Cut it to the run itself, or save every second or tenth row."
@@ -149,8 +151,7 @@ fn table(account: &Account) -> Table {
     for (place, what) in [(TIME, "Time"), (CURRENT, "Current"), (VOLTAGE, "Voltage"), (SPEED, "Speed")] {
         let Some(column) = format.layout.roles.iter().position(|role| *role == Some(place)) else { continue };
         let mut found = format!("column {}", column + 1);
-        for (before, text, after) in
-            [(" “", &format.names[place], "”"), (" in ", &format.units[place], "")]
+        for (before, text, after) in [(" “", &format.names[place], "”"), (" in ", &format.units[place], "")]
         {
             if !text.is_empty() {
                 found.push_str(before);

@@ -179,7 +179,10 @@ fn ripples(report: &mut Report, inputs: &Inputs) -> Option<f64> {
     report.step(
         "Ripples in a turn",
         "N = b · c / g",
-        format!("N = {bars} · {brushes} / {}, g the greatest number that divides both", bars * brushes / ripples),
+        format!(
+            "N = {bars} · {brushes} / {}, g the greatest number that divides both",
+            bars * brushes / ripples
+        ),
         ripples.to_string(),
     );
     report.sources.push(Source {

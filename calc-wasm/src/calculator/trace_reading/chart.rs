@@ -98,6 +98,10 @@ pub(super) fn humps(humps: &Humps) -> Chart {
                 .map(|(place, height)| (place as f64 + 1.0, 100.0 * height / highest))
                 .collect(),
         }],
-        bands: vec![Band { name: "within 25 % of the highest".to_owned(), low: Some(75.0), high: Some(100.0) }],
+        bands: vec![Band {
+            name: "within 25 % of the highest".to_owned(),
+            low: Some(75.0),
+            high: Some(100.0),
+        }],
     }
 }

@@ -119,11 +119,16 @@ fn speed(report: &mut Report, trace: &Trace, found: &Humps, cylinders: u32) {
         fact: "A four-stroke engine compresses once for each cylinder in two turns",
         from: "the four-stroke cycle; f = z · n / 120 follows",
     });
-    let recorded = trace.recording.speed_rpm.get(trace.window.from..trace.window.to).map(crate::recording::mean);
+    let recorded =
+        trace.recording.speed_rpm.get(trace.window.from..trace.window.to).map(crate::recording::mean);
     if let Some(recorded) = recorded.filter(|recorded| *recorded > 0.0) {
         report.finding(
             Level::Note,
-            format!("The speed's column has a mean of {}, {} times the cranking speed.", rpm(recorded), figures(recorded / speed, 3)),
+            format!(
+                "The speed's column has a mean of {}, {} times the cranking speed.",
+                rpm(recorded),
+                figures(recorded / speed, 3)
+            ),
         );
     }
 }
@@ -139,8 +144,10 @@ fn compare(report: &mut Report, found: &Humps) {
     let lowest = percents.iter().copied().fold(f64::INFINITY, f64::min);
     report.number("weakest_percent", lowest);
     report.answer("humps", Value::Text(words.join(", ")));
-    let weak: Vec<usize> =
-        (0..percents.len()).filter(|place| percents[*place] < 100.0 - WEAK_PERCENT).map(|place| place + 1).collect();
+    let weak: Vec<usize> = (0..percents.len())
+        .filter(|place| percents[*place] < 100.0 - WEAK_PERCENT)
+        .map(|place| place + 1)
+        .collect();
     report.step(
         "Relative compression",
         "r = 100 · h / h_max",
@@ -155,7 +162,10 @@ fn compare(report: &mut Report, found: &Humps) {
                 vec![
                     (place + 1).to_string(),
                     amps(found.heights_a[place]),
-                    found.uncertainties_a.get(place).map_or_else(|| "one cycle".to_owned(), |part| amps(*part)),
+                    found
+                        .uncertainties_a
+                        .get(place)
+                        .map_or_else(|| "one cycle".to_owned(), |part| amps(*part)),
                     words[place].clone(),
                 ]
             })

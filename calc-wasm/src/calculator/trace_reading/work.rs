@@ -47,7 +47,8 @@ impl Trace {
 
 /// Reads the trace.
 pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
-    let chosen_s = ["settled_from_s", "settled_to_s"].map(|name| inputs.optional(name).map(|found| found.value));
+    let chosen_s =
+        ["settled_from_s", "settled_to_s"].map(|name| inputs.optional(name).map(|found| found.value));
     if let [Some(from), Some(to)] = chosen_s
         && from >= to
     {
@@ -142,7 +143,11 @@ fn common(report: &mut Report, trace: &Trace, account: &Account) {
         "Charge",
         "Q = Q₁ + Q₂ + Q₃; Q₁ = (t₂ − t₁) · (I₁ + I₂) / 2",
         format!("summed over {} steps from row to row", recording.rows() - 1),
-        format!("{}, which is {} A·h", show(Quantity::Charge, charge, 4), crate::number::figures(charge / 3600.0, 3)),
+        format!(
+            "{}, which is {} A·h",
+            show(Quantity::Charge, charge, 4),
+            crate::number::figures(charge / 3600.0, 3)
+        ),
     );
     if let Some(energy) = recording.energy_j() {
         report.number("energy_j", energy);
