@@ -7,8 +7,8 @@ numpy has to be importable. The traces are made from a fixed seed, so that every
 
 Two comparisons:
 - numpy's own estimate, done the same way (averaged pieces under a Hann window, a parabola on the logarithm) over the
-  same stretch, has to agree within 0.001 of a bin (one over the length of a piece): only the rounding of the written
-  times and the angles of two different Fourier transforms lie between them.
+  same stretch, has to agree within 1e-6 of a bin (one over the length of a piece): only the rounding of two different
+  Fourier transforms lies between them, and the place of a line in thousands of bins swallows most of that.
 - the truth has to lie within 0.02 of a bin and five of the program's own standard uncertainties: the parabola is off
   by at most 0.004 of a bin, the rest is noise.
 """
@@ -21,7 +21,7 @@ import tempfile
 
 import numpy as np
 
-BIN_SAME = 0.001
+BIN_SAME = 1e-6
 BIN_TRUTH = 0.02
 
 

@@ -155,15 +155,12 @@ fn delimiter(lines: &[&str]) -> Option<Delimiter> {
 
 /// A blank between two numbers, without a comma beside it.
 fn has_parting_blank(line: &str) -> bool {
-    let bytes = line.as_bytes();
-    (1..bytes.len()).any(|at| {
-        let before = line[..at].trim_end_matches([' ', '\t']);
-        let after = line[at..].trim_start_matches([' ', '\t']);
-        matches!(bytes[at], b' ' | b'\t')
-            && line.is_char_boundary(at)
-            && !before.ends_with([',', '"'])
-            && !after.starts_with([',', '"'])
-            && !after.is_empty()
+    let mut cells = line.split([' ', '\t']).filter(|cell| !cell.is_empty());
+    let Some(mut before) = cells.next() else { return false };
+    cells.any(|after| {
+        let parts = !before.ends_with([',', '"']) && !after.starts_with([',', '"']);
+        before = after;
+        parts
     })
 }
 

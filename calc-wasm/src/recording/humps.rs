@@ -111,7 +111,7 @@ pub fn humps(even: &Even, start_s: f64, frequency_hz: f64, cylinders: u32) -> Op
         .iter()
         .zip(&tops[1.min(tops.len())..])
         .map(|(height, top)| Hump {
-            time_s: start_s + *top as f64 * even.step_s,
+            time_s: start_s + crown(&smooth, *top, (period / 8.0) as usize) * even.step_s,
             top_a: smooth[*top],
             height_a: *height,
         })
@@ -161,6 +161,18 @@ fn smoothed(values: &[f64], half: usize) -> Vec<f64> {
             (sums[index + half + 1] - sums[index - half]) / (2 * half + 1) as f64
         })
         .collect()
+}
+
+/// Where a hump has its crown, in points: the top of the parabola through its highest point and two beside it.
+fn crown(smooth: &[f64], top: usize, reach: usize) -> f64 {
+    let reach = reach.max(1);
+    if top < reach || top + reach >= smooth.len() {
+        return top as f64;
+    }
+    let (before, here, after) = (smooth[top - reach], smooth[top], smooth[top + reach]);
+    let bend = before - 2.0 * here + after;
+    let off = if bend < 0.0 { (0.5 * (before - after) / bend).clamp(-0.5, 0.5) } else { 0.0 };
+    top as f64 + off * reach as f64
 }
 
 /// The points at which humps stand, a period or so apart.

@@ -265,4 +265,40 @@ mod tests {
         assert_eq!(read(&fast), Err(Unreadable::TooFast));
         assert_eq!(read(&"1,2\n".repeat(1_000_001)), Err(Unreadable::TooMany));
     }
+
+    #[test]
+    fn no_text_makes_a_panic_or_a_number_that_is_none() {
+        let odd = [
+            "−", "\u{feff}", "\"", ";", ",", ".", "\t", " ", "\r", "\n", "#", "e", "9", "NaN", "inf", "é",
+            "|", "(", "1e308",
+        ];
+        let mut state = 1_u64;
+        let mut next = |most: usize| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) as usize % most
+        };
+        let mut read_well = 0;
+        for round in 0..1500 {
+            let mut text = match round % 4 {
+                0 => rows(",", "."),
+                1 => rows(";", ","),
+                2 => format!("Time (ms)\tI [A]\n{}", rows("\t", ",")),
+                _ => rows(" ", "."),
+            };
+            for _ in 0..next(30) {
+                let mut at = next(text.len());
+                while !text.is_char_boundary(at) {
+                    at -= 1;
+                }
+                text.insert_str(at, odd[next(odd.len())]);
+            }
+            if let Ok((recording, _)) = read(&text) {
+                read_well += 1;
+                let finite = |values: &[f64]| values.iter().all(|value| value.is_finite());
+                assert!(finite(&recording.time_s) && finite(&recording.current_a), "{text}");
+                assert!(recording.time_s.is_sorted_by(|a, b| a < b), "{text}");
+            }
+        }
+        assert!(read_well > 500, "{read_well}");
+    }
 }

@@ -1,6 +1,7 @@
 //! When the motor was energized, and what the clamp shows when no current flows.
 
 use super::{Recording, deviation, mean};
+use crate::math::square_root;
 
 /// A stretch of fewer rows says nothing about the clamp's zero.
 const FEWEST_ROWS: usize = 5;
@@ -136,10 +137,13 @@ fn zero_of(rows: &[f64], from: ZeroFrom) -> Option<Zero> {
 }
 
 /// Do the two halves of some rows have one mean, within what their scatter allows?
+///
+/// The halves of a line differ by 3.5 of their scatters, those of a decay by 0.5 and more.
 fn is_flat(rows: &[f64]) -> bool {
     let (first, second) = rows.split_at(rows.len() / 2);
     let scatter = deviation(first).max(deviation(second));
-    (mean(first) - mean(second)).abs() <= 1.5 * scatter
+    let allowed = (4.0 / square_root(first.len().max(1) as f64)).clamp(0.4, 2.5);
+    (mean(first) - mean(second)).abs() <= allowed * scatter
 }
 
 #[cfg(test)]
@@ -197,6 +201,10 @@ mod tests {
     fn a_decay_has_no_zero_and_constant_rows_have_no_beginning() {
         let mut decay = recording((0..400).map(|row| 100.0 / (1.0 + f64::from(row))).collect());
         assert_eq!(energized(&mut decay).zero, None);
+        for rows in [120, 200, 400, 4000] {
+            let decay = |row: u32| 100.0 * crate::math::power(0.5, 14.0 * f64::from(row) / f64::from(rows));
+            assert_eq!(energized(&mut recording((0..rows).map(decay).collect())).zero, None, "{rows}");
+        }
         for value in [0.0, 5.0, -5.0] {
             let span = energized(&mut recording(vec![value; 200]));
             assert_eq!((span.zero, span.on), (None, 0), "{value}");
