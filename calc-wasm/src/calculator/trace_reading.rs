@@ -208,5 +208,5 @@ const OUTPUTS: &[Output] = &[
     Output::number("hump_uncertainty_hz", "Standard uncertainty of the compressions", Quantity::Frequency, 2),
     Output::number("cranking_uncertainty_rpm", "Standard uncertainty of the speed", Quantity::Speed, 2),
     Output::number("sampling_hz", "Rows in a second", Quantity::Frequency, 4),
-    Output::number("rows", "Rows used", Quantity::Count, 7),
+    Output::text("rows", "Rows used"),
 ];

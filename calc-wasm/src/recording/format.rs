@@ -54,7 +54,7 @@ struct NumberedLine<'a> {
 pub fn format(text: &str) -> Result<Format, Unclear> {
     let (preamble, rows) = first_lines(text);
     let Some(first) = rows.first() else {
-        let shown = preamble.iter().find(|line| !is_idle(line.text));
+        let shown = preamble.first();
         return Err(Unclear::NoRows {
             line: shown.map_or(0, |line| line.number),
             text: shown.map_or_else(String::new, |line| excerpt(line.text)),
@@ -118,7 +118,7 @@ fn is_row(line: &str) -> bool {
     begins && 3 * letters < line.len()
 }
 
-/// The lines before the first row, and the first rows.
+/// The lines before the first row that are no comments, and the first rows.
 fn first_lines(text: &str) -> (Vec<NumberedLine<'_>>, Vec<NumberedLine<'_>>) {
     let bytes = text.as_bytes();
     let (mut preamble, mut rows) = (Vec::new(), Vec::new());
@@ -130,7 +130,7 @@ fn first_lines(text: &str) -> (Vec<NumberedLine<'_>>, Vec<NumberedLine<'_>>) {
         let line = NumberedLine { number, start: at, text: &text[at..end] };
         if is_row(line.text) {
             rows.push(line);
-        } else if rows.is_empty() {
+        } else if rows.is_empty() && !is_idle(line.text) {
             preamble.push(line);
         }
         at = next_line(bytes, end);
@@ -258,7 +258,7 @@ struct Heading {
 /// The headings that stand above the first row: names, and units in brackets, after a stroke or in a line of their own.
 fn headings(preamble: &[NumberedLine<'_>], delimiter: Delimiter) -> Vec<Heading> {
     let layout = Layout { delimiter, decimal: b'.', roles: Vec::new() };
-    let mut above = preamble.iter().rev().filter(|line| !is_idle(line.text));
+    let mut above = preamble.iter().rev();
     let Some(nearest) = above.next() else { return Vec::new() };
     let cells = |line: &NumberedLine<'_>| -> Vec<String> {
         let mut cells: Vec<String> = Vec::new();
@@ -358,7 +358,7 @@ fn place_of_name(text: &str) -> Option<usize> {
         "n" => Some(SPEED),
         _ if has(&["time", "elapsed"]) => Some(TIME),
         _ if has(&["current"]) || name.starts_with("amp") => Some(CURRENT),
-        _ if has(&["volt"]) => Some(VOLTAGE),
+        _ if has(&["volt", "battery"]) => Some(VOLTAGE),
         _ if has(&["speed", "rpm", "turns"]) => Some(SPEED),
         _ => place_of_unit(text),
     }
@@ -474,6 +474,7 @@ mod tests {
     fn the_first_row_is_found_behind_marks_and_words() {
         let format = of("\u{feff}2 channels at 10 kHz\r\n# x\r\nt;I\r\n0,5;1,5\r\n");
         assert_eq!((format.first_line, format.start), (4, 35));
+        assert_eq!(of(&format!("{}t,I\n1,2", "# note\n".repeat(1000))).first_line, 1002);
         assert!(matches!(of("t,I\r0.5,1\r0.6,2").first_line, 2));
         for text in ["", "hello", "a,b\nc,d", "1\n2\n3"] {
             assert!(matches!(super::format(text), Err(Unclear::NoRows { .. })), "{text:?}");

@@ -234,7 +234,8 @@ fn speed(report: &mut Report, inputs: &Inputs, trace: &Trace) {
     };
     report.number("ripple_hz", line.frequency_hz);
     report.number("ripple_uncertainty_hz", line.uncertainty_hz);
-    report.tables.push(table(&peaks, ripples));
+    let slow = fastest_hz.is_some_and(|hz| hz > usable);
+    report.tables.push(table(&peaks, ripples.filter(|_| !slow)));
     hum(report, line, spectrum.piece_s);
     let recorded = report_speed(trace);
     match ripples {

@@ -31,11 +31,13 @@ pub(super) fn current(trace: &Trace, report: &Report) -> Chart {
     let from_to = [time[trace.window.from], time[trace.window.to - 1]];
     if let Some(settled) = report.number_of("settled_a") {
         chart.series.push(Series {
-            name: "settled mean, over its stretch".to_owned(),
+            name: "mean, over its stretch".to_owned(),
             mark: Mark::Dashes,
             points: from_to.map(|time| (time, settled)).to_vec(),
         });
-        let spread = report.number_of("spread_a").unwrap_or(0.0);
+        // The humps of an engine are no spread about a settled current.
+        let settles = report.number_of("settled_uncertainty_a").is_some();
+        let spread = report.number_of("spread_a").filter(|_| settles).unwrap_or(0.0);
         if spread > 0.0 {
             chart.bands.push(Band {
                 name: "settled, two spreads to either side".to_owned(),

@@ -15,7 +15,8 @@ const KICK_SHARE: f64 = 0.05;
 const KICK_S: f64 = 0.15;
 
 /// Reads a crank.
-pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &Trace) {
+pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &mut Trace) {
+    (trace.window.from, trace.window.to) = stretch(trace);
     let cylinders = inputs.number("cylinders") as u32;
     let span = &trace.span;
     let peak_row = trace.greatest(span.on, span.off);
@@ -39,9 +40,7 @@ pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &Trace) {
         Level::Warning,
         "Before cranking with the starting system under test, take away fuel and ignition, and keep hands and leads clear of belts and fan. Crank no longer than 15 s, then rest two minutes (common practice, no source).",
     );
-    let (from, to) = stretch(trace);
-    let time = &trace.recording.time_s[from..to];
-    let current = &trace.recording.current_a[from..to];
+    let (time, current) = (trace.settled_time(), trace.settled_current());
     let found = (current.len() >= 32).then(|| coarse(time, current)).and_then(|even| {
         let line = line(&even, cylinders)?;
         humps(&even, time[0], line.frequency_hz, cylinders)

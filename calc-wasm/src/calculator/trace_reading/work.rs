@@ -7,7 +7,7 @@ use crate::recording::settled::{Window, chosen, window};
 use crate::recording::span::{Span, ZeroFrom, energized};
 use crate::recording::{Recording, mean};
 use crate::refusal::{FieldRefusal, Refusal};
-use crate::report::{Level, Report, Source, show};
+use crate::report::{Level, Report, Source, Value, show};
 use crate::unit::Quantity;
 
 /// A chosen stretch of fewer rows has no mean worth the name.
@@ -73,8 +73,9 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     let mut trace = Trace { recording, span, window: found, is_chosen: false, step_s };
     let mut report = Report::of(inputs);
     choose(&mut report, &mut trace, chosen_s);
+    zero(&mut report, &trace.span);
     match inputs.choice("kind") {
-        "cranking" => cranking::read(&mut report, inputs, &trace),
+        "cranking" => cranking::read(&mut report, inputs, &mut trace),
         _ => bench::read(&mut report, inputs, &trace),
     }
     common(&mut report, &trace, &account);
@@ -131,12 +132,11 @@ fn choose(report: &mut Report, trace: &mut Trace, chosen_s: [Option<f64>; 2]) {
 fn common(report: &mut Report, trace: &Trace, account: &Account) {
     let Trace { recording, span, window, .. } = trace;
     let time = &recording.time_s;
-    report.number("rows", recording.rows() as f64);
+    report.answer("rows", Value::Text(recording.rows().to_string()));
     report.number("sampling_hz", 1.0 / account.order.step_s);
     report.number("window_from_s", time[window.from]);
     report.number("window_to_s", time[window.to - 1]);
     report.number("energized_s", span.off_s - span.on_s);
-    zero(report, span);
     let charge = recording.charge_c();
     report.number("charge_c", charge);
     report.step(
