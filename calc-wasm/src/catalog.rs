@@ -1,8 +1,8 @@
 //! The list of calculators; its order is the order on the site.
 
 use crate::calculator::{
-    Calculator, bench_verdict, cranking_speed, expected_draw, solenoid_coils, source_load, voltage_drop,
-    winding_temperature,
+    Calculator, bench_verdict, cranking_speed, expected_draw, solenoid_coils, source_load, trace_reading,
+    voltage_drop, winding_temperature,
 };
 
 /// Every calculator.
@@ -14,6 +14,7 @@ pub static CATALOG: &[&Calculator] = &[
     &winding_temperature::CALCULATOR,
     &solenoid_coils::CALCULATOR,
     &cranking_speed::CALCULATOR,
+    &trace_reading::CALCULATOR,
 ];
 
 /// The calculator of this name.

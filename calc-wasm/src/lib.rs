@@ -19,6 +19,7 @@ pub mod number;
 pub mod numeric;
 pub mod physics;
 pub mod quantity;
+pub mod recording;
 pub mod refusal;
 pub mod report;
 pub mod unit;

@@ -28,6 +28,16 @@ pub fn exponential(exponent: f64) -> f64 {
     libm::exp(exponent)
 }
 
+/// The sine of an angle in radians.
+pub fn sine(angle: f64) -> f64 {
+    libm::sin(angle)
+}
+
+/// The cosine of an angle in radians.
+pub fn cosine(angle: f64) -> f64 {
+    libm::cos(angle)
+}
+
 /// The natural logarithm.
 pub fn natural_logarithm(value: f64) -> f64 {
     libm::log(value)

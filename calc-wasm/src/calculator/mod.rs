@@ -11,6 +11,7 @@ pub mod cranking_speed;
 pub mod expected_draw;
 pub mod solenoid_coils;
 pub mod source_load;
+pub mod trace_reading;
 mod uncertain;
 pub mod voltage_drop;
 pub mod winding_temperature;

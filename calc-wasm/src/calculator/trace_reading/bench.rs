@@ -1,0 +1,390 @@
+//! A motor that spins free: peak, settled current, and the speed from the commutator's ripple.
+
+use super::chart;
+use super::work::{Trace, amps, hertz, rpm, seconds};
+use crate::input::Inputs;
+use crate::number::{figures, short};
+use crate::recording::mean;
+use crate::recording::settled::{Statistics, settling, statistics};
+use crate::recording::spectrum::{Peak, even, ripples_per_turn, spectrum};
+use crate::report::{Level, Report, Source, Table};
+
+/// A ripple above this share of half the sampling is not told from one below it.
+const USABLE: f64 = 0.95;
+/// Rows in a ripple that a recorder should take, so that it is seen and not guessed.
+const ROWS_IN_A_RIPPLE: f64 = 2.5;
+/// The slowest ripple that is looked for, as a share of the fastest.
+const SLOWEST: f64 = 0.05;
+/// A settled stretch of fewer rows has no spectrum worth the name.
+const FEWEST_ROWS: usize = 32;
+
+/// Reads a bench run.
+pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &Trace) {
+    let settled = settled(report, trace);
+    peak(report, trace, &settled);
+    speed(report, inputs, trace);
+    sense(report, trace, &settled);
+    let energized = trace.span.off_s - trace.span.on_s;
+    if energized > 10.0 {
+        report.finding(
+            Level::Warning,
+            format!(
+                "The motor was energized for {}. Ten seconds are enough for a free-spin test; let it cool for two minutes before the next (common practice, no source).",
+                seconds(energized)
+            ),
+        );
+    }
+}
+
+/// The settled mean, its uncertainty and the time to get there.
+fn settled(report: &mut Report, trace: &Trace) -> Statistics {
+    let current = trace.settled_current();
+    let found = statistics(current);
+    let length = trace.settled_time()[current.len() - 1] - trace.settled_time()[0];
+    report.number("settled_a", found.mean);
+    report.number("spread_a", found.spread);
+    report.number("settled_uncertainty_a", found.uncertainty);
+    report.number("correlation_time_s", length / found.effective_rows);
+    report.step(
+        "Settled current",
+        "I_s = S / m",
+        format!(
+            "S is the sum of the m = {} rows from {} to {}",
+            current.len(),
+            seconds(trace.settled_time()[0]),
+            seconds(trace.settled_time()[current.len() - 1])
+        ),
+        amps(found.mean),
+    );
+    report.step(
+        "Standard uncertainty of its mean",
+        "u = s / √(m_e)",
+        format!(
+            "u = {} / √({}), the number of independent readings that the rows are worth",
+            amps(found.spread),
+            figures(found.effective_rows, 3)
+        ),
+        amps(found.uncertainty),
+    );
+    report.finding(
+        Level::Note,
+        "The standard uncertainty is that of chance alone. What the clamp itself may be off, its data sheet says; it comes on top.",
+    );
+    if !trace.window.settled {
+        report.finding(
+            Level::Warning,
+            format!(
+                "The current has not settled when the recording ends: over the last {} it still changes by {}. Record until it stands still, or type the stretch that you trust.",
+                seconds(length),
+                amps(trace.window.creep_a.abs())
+            ),
+        );
+    }
+    let (row, band) = settling(&trace.recording.current_a, trace.span.on, &trace.window, found.mean);
+    let time = (trace.recording.time_s[row] - trace.span.on_s).max(0.0);
+    if trace.window.settled && row + 1 < trace.window.to {
+        report.number("settle_time_s", time);
+        report.step(
+            "Time to settle",
+            "t_s = t − t₀",
+            format!(
+                "from t₀ = {} until the mean of {} rows stays within {} of the settled current",
+                seconds(trace.span.on_s),
+                trace.window.block,
+                amps(band)
+            ),
+            seconds(time),
+        );
+    }
+    report.sources.push(Source {
+        fact: "Settled: the mean of the recording's blocks stays, seen from the end back",
+        from: "common practice, no source; 5 % for the time to settle is the custom of control engineering",
+    });
+    report.sources.push(Source {
+        fact: "Uncertainty of a mean of rows that are not independent, by growing blocks",
+        from: "H. Flyvbjerg and H. G. Petersen, Journal of Chemical Physics 91 (1989)",
+    });
+    found
+}
+
+/// The kick.
+fn peak(report: &mut Report, trace: &Trace, settled: &Statistics) {
+    let (span, current) = (&trace.span, &trace.recording.current_a);
+    let end = if trace.window.from > span.on { trace.window.from } else { span.off };
+    let row = trace.greatest(span.on, end);
+    let peak = current[row];
+    let after = (trace.recording.time_s[row] - span.on_s).max(0.0);
+    report.number("peak_a", peak);
+    report.number("peak_after_s", after);
+    report.step(
+        "First peak",
+        "I_p = I_max",
+        format!("the greatest row between energizing and settling, {} after energizing", seconds(after)),
+        amps(peak),
+    );
+    if settled.mean > 0.0 {
+        report.number("peak_ratio", peak / settled.mean);
+        report.step(
+            "Peak over settled",
+            "k = I_p / I_s",
+            format!("k = {} / {}", amps(peak), amps(settled.mean)),
+            figures(peak / settled.mean, 3),
+        );
+    }
+    let stands_out = peak - settled.mean > 6.0 * settled.spread;
+    if !span.begins() {
+        report.finding(
+            Level::Warning,
+            "The recording begins when the current already flows: the true peak may be higher than the one found.",
+        );
+    } else if !stands_out {
+        report.finding(
+            Level::Warning,
+            "No kick stands out of the settled current. Either the recorder is too slow for it, or the source limits the current.",
+        );
+    } else if row < span.on + 3 {
+        report.finding(
+            Level::Note,
+            format!(
+                "The current is at its peak within {} of energizing, one row or two: with rows every {} the true peak may be higher. Sample ten times faster to see it.",
+                seconds(after),
+                seconds(trace.step_s)
+            ),
+        );
+    }
+    let beside = [row.wrapping_sub(1), row + 1]
+        .into_iter()
+        .filter_map(|at| current.get(at))
+        .copied()
+        .fold(f64::NEG_INFINITY, f64::max);
+    if stands_out && row > span.on && peak - beside > 0.3 * (peak - settled.mean) {
+        report.finding(
+            Level::Warning,
+            format!(
+                "The peak is one row alone, {} above both rows beside it: it may be a spike in the leads of the clamp and not a current.",
+                amps(peak - beside)
+            ),
+        );
+    }
+}
+
+/// How many ripples a turn has, when it is known.
+fn ripples(report: &mut Report, inputs: &Inputs) -> Option<f64> {
+    let whole = |name: &str| inputs.optional(name).map(|found| found.value as u32);
+    if let Some(typed) = whole("ripples_per_turn") {
+        return Some(f64::from(typed));
+    }
+    let (bars, brushes) = (whole("bars")?, whole("brushes")?);
+    let ripples = ripples_per_turn(bars, brushes);
+    report.step(
+        "Ripples in a turn",
+        "N = b · c / g",
+        format!(
+            "N = {bars} · {brushes} / {}, g the greatest number that divides both",
+            bars * brushes / ripples
+        ),
+        ripples.to_string(),
+    );
+    report.sources.push(Source {
+        fact: "Ripples in a turn: the least common multiple of bars and brushes; with two brushes twice an odd number of bars",
+        from: "common practice, no source",
+    });
+    Some(f64::from(ripples))
+}
+
+/// The ripple, and the speed where it can be named.
+fn speed(report: &mut Report, inputs: &Inputs, trace: &Trace) {
+    let ripples = ripples(report, inputs);
+    let fastest = inputs.number("fastest_rpm");
+    if trace.settled_current().len() < FEWEST_ROWS {
+        report.finding(
+            Level::Next,
+            format!("The settled stretch has fewer than {FEWEST_ROWS} rows, too few to look for ripple. Record longer or faster."),
+        );
+        return;
+    }
+    let even = even(trace.settled_time(), trace.settled_current(), trace.step_s);
+    if even.interpolated {
+        report.finding(
+            Level::Note,
+            "The rows are not evenly spaced; for the spectrum they were put on an even grid by straight lines, which makes fast ripple look smaller.",
+        );
+    }
+    let spectrum = spectrum(&even);
+    let usable = USABLE * spectrum.nyquist_hz;
+    let fastest_hz = ripples.map(|ripples| ripples * fastest / 60.0);
+    let (low, high) = fastest_hz.map_or((0.0, usable), |hz| (SLOWEST * hz, hz.min(usable)));
+    let peaks = spectrum.peaks(low, high, 5);
+    report.charts.push(chart::spectrum(&spectrum, peaks.first(), high));
+    report.sources.push(Source {
+        fact: "Spectrum: averaged pieces under a Hann window; the top of a line by a parabola on the logarithm",
+        from: "P. D. Welch, IEEE Transactions on Audio and Electroacoustics AU-15 (1967)",
+    });
+    let Some(line) = peaks.first() else {
+        report.finding(
+            Level::Next,
+            format!(
+                "Between {} and {} no ripple stands clear of the noise, so no speed is named. Put the clamp on the motor's own lead, use its smaller range and sample faster.",
+                hertz(low.max(3.0 / spectrum.piece_s)),
+                hertz(high)
+            ),
+        );
+        too_slow(report, spectrum.nyquist_hz, fastest_hz, ripples);
+        return;
+    };
+    report.number("ripple_hz", line.frequency_hz);
+    report.number("ripple_uncertainty_hz", line.uncertainty_hz);
+    let slow = fastest_hz.is_some_and(|hz| hz > usable);
+    report.tables.push(table(&peaks, ripples.filter(|_| !slow)));
+    hum(report, line, spectrum.piece_s);
+    let recorded = report_speed(trace);
+    match ripples {
+        None => without_ripples(report, line, recorded),
+        Some(_) if too_slow(report, spectrum.nyquist_hz, fastest_hz, ripples) => {}
+        Some(ripples) => named(report, line, ripples, recorded, spectrum.piece_s),
+    }
+}
+
+/// The mean of the speed's column over the settled stretch.
+fn report_speed(trace: &Trace) -> Option<f64> {
+    let speeds = trace.recording.speed_rpm.get(trace.window.from..trace.window.to)?;
+    Some(mean(speeds)).filter(|speed| *speed > 0.0)
+}
+
+/// Says so when ripple may be faster than the sampling shows.
+fn too_slow(report: &mut Report, nyquist_hz: f64, fastest_hz: Option<f64>, ripples: Option<f64>) -> bool {
+    let (Some(fastest_hz), Some(ripples)) = (fastest_hz, ripples) else { return false };
+    if fastest_hz <= USABLE * nyquist_hz {
+        return false;
+    }
+    report.finding(
+        Level::Warning,
+        format!(
+            "No speed is named: {} rows in a second show ripple up to {}, {}, and a faster one would look like a slower. Record at least {} rows in a second, or type a lower “Fastest it may turn” if you are sure of it.",
+            short((2.0 * nyquist_hz).round()),
+            hertz(USABLE * nyquist_hz),
+            rpm(60.0 * USABLE * nyquist_hz / ripples),
+            short((ROWS_IN_A_RIPPLE * fastest_hz).ceil())
+        ),
+    );
+    true
+}
+
+/// The speed with its working, held against the recorded one.
+fn named(report: &mut Report, line: &Peak, ripples: f64, recorded: Option<f64>, piece_s: f64) {
+    let (speed, uncertainty) = (60.0 * line.frequency_hz / ripples, 60.0 * line.uncertainty_hz / ripples);
+    report.number("speed_rpm", speed);
+    report.number("speed_uncertainty_rpm", uncertainty);
+    report.step(
+        "Speed",
+        "n = 60 · f / N",
+        format!("n = 60 · {} / {}", hertz(line.frequency_hz), short(ripples)),
+        rpm(speed),
+    );
+    report.step(
+        "Standard uncertainty of the speed",
+        "u_n = 60 · u_f / N",
+        format!("u_n = 60 · {} / {}", hertz(line.uncertainty_hz), short(ripples)),
+        rpm(uncertainty),
+    );
+    report.finding(
+        Level::Note,
+        format!(
+            "Two ripples less than {} apart are not told apart: that is what pieces of {} allow. The recorder's clock is taken as right.",
+            hertz(2.0 / piece_s),
+            seconds(piece_s)
+        ),
+    );
+    let Some(recorded) = recorded else { return };
+    let ratio = speed / recorded;
+    if (ratio - 1.0).abs() <= (3.0 * uncertainty / recorded).max(0.02) {
+        report.finding(
+            Level::Note,
+            format!("The recorded speed, {}, and that of the ripple agree within 2 % or three standard uncertainties.", rpm(recorded)),
+        );
+        return;
+    }
+    let other = 60.0 * line.frequency_hz / recorded;
+    report.finding(
+        Level::Warning,
+        format!(
+            "The recorded speed is {}, that of the ripple {}. By the recorded one a turn would have {} ripples: look at bars and brushes, or at the tachometer's marks.",
+            rpm(recorded),
+            rpm(speed),
+            figures(other, 3)
+        ),
+    );
+}
+
+/// The ripple's frequency without a way to a speed.
+fn without_ripples(report: &mut Report, line: &Peak, recorded: Option<f64>) {
+    match recorded {
+        Some(recorded) => report.finding(
+            Level::Note,
+            format!(
+                "At the recorded {} this ripple comes {} times in a turn; hold that against the bars of the commutator.",
+                rpm(recorded),
+                figures(60.0 * line.frequency_hz / recorded, 4)
+            ),
+        ),
+        None => report.finding(
+            Level::Next,
+            "Type the number of commutator bars, and the ripple gives the speed. A ripple faster than half the rows in a second would show as a slower one.",
+        ),
+    }
+}
+
+/// Says so when a line stands where rectified mains put one.
+fn hum(report: &mut Report, line: &Peak, piece_s: f64) {
+    let near = [50.0, 60.0, 100.0, 120.0, 300.0, 360.0]
+        .into_iter()
+        .find(|hum: &f64| (line.frequency_hz - hum).abs() < (1.0 / piece_s).min(0.02 * hum));
+    if let Some(hum) = near {
+        report.finding(
+            Level::Warning,
+            format!(
+                "The ripple stands at {}, where a supply from the mains hums. Run the motor from a battery to see whether it goes.",
+                hertz(hum)
+            ),
+        );
+    }
+}
+
+fn table(peaks: &[Peak], ripples: Option<f64>) -> Table {
+    let row = |peak: &Peak| {
+        vec![
+            hertz(peak.frequency_hz),
+            amps(peak.amplitude),
+            figures(peak.over_noise, 2),
+            ripples.map_or_else(|| "not known".to_owned(), |ripples| rpm(60.0 * peak.frequency_hz / ripples)),
+        ]
+    };
+    Table {
+        title: "Strongest ripples".to_owned(),
+        heads: vec!["Frequency", "Amplitude", "Power over noise", "Speed"],
+        rows: peaks.iter().map(row).collect(),
+    }
+}
+
+/// The mean of the whole lies between settled and peak, whatever the motor.
+fn sense(report: &mut Report, trace: &Trace, settled: &Statistics) {
+    let energized = trace.span.off_s - trace.span.on_s;
+    let peak = report.number_of("peak_a").unwrap_or(0.0);
+    if energized <= 0.0 {
+        return;
+    }
+    let whole = trace.recording.charge_c() / energized;
+    let between = whole >= 0.98 * settled.mean && whole <= peak;
+    report.sense = format!(
+        "Charge over time energized is a mean of {}; it {} between the settled {} and the peak {}{}",
+        amps(whole),
+        if between { "lies" } else { "does not lie" },
+        amps(settled.mean),
+        amps(peak),
+        if between {
+            ", as it must. A peak three to ten times the settled current is usual (common practice, no source)."
+        } else {
+            ", so the settled stretch or the clamp's zero is not what it seems: look at the chart."
+        }
+    );
+}
