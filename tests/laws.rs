@@ -5,6 +5,7 @@ use std::panic::catch_unwind;
 
 use fieldcoil_calc::calculator::{Calculator, Choice, Field, Kind, NumberField};
 use fieldcoil_calc::catalog::{CATALOG, find};
+use fieldcoil_calc::chart::Chart;
 use fieldcoil_calc::input::{Entry, Inputs, Measured, entry_text};
 use fieldcoil_calc::measurement::meter::{Repeated, Spread};
 use fieldcoil_calc::refusal::range_words;
@@ -121,7 +122,8 @@ fn filled(calculator: &'static Calculator, entries: &[Entry]) -> Inputs {
 /// Every text that a reader of the report sees.
 fn words(report: &Report) -> String {
     let parts = view::parts(report);
-    [parts.readings, parts.findings, parts.steps, parts.sources].concat()
+    let charts: String = report.charts.iter().map(Chart::file).collect();
+    [parts.readings, parts.findings, parts.steps, parts.sources, charts].concat()
 }
 
 #[test]
@@ -166,6 +168,18 @@ fn no_input_gives_a_number_that_is_none() {
             })
             .expect("counting does not fail");
         assert!(worked.get() > 200, "{}: {} of 2000 inputs were worked", calculator.name, worked.get());
+    }
+}
+
+#[test]
+fn a_fresh_form_is_worked_and_held_against_something_known() {
+    for calculator in CATALOG {
+        let report = calculator.evaluate(&Inputs::starting(calculator)).expect("a fresh form can be worked");
+        assert!(report.sense.len() > 40, "{}: {:?}", calculator.name, report.sense);
+        assert!(!report.steps.is_empty() && !report.sources.is_empty(), "{}", calculator.name);
+        for chart in &report.charts {
+            assert!(chart.says().len() > 40 && !chart.title.is_empty(), "{}: {chart:?}", calculator.name);
+        }
     }
 }
 

@@ -1,9 +1,6 @@
 """Holds the ripple and the settled current of `trace-reading` against numpy, for twenty traces of known truth.
 
-    python3 ripple.py PROGRAM
-
-PROGRAM is the example `ripple` of `calc-wasm`, built with `cargo build --release -p fieldcoil-calc --example ripple`.
-numpy has to be importable. The traces are made from a fixed seed, so that every run is the same.
+The program is the example `ripple` of `calc-wasm`, which `run.sh` builds. The traces are made from a fixed seed, so that every run is the same.
 
 Two comparisons:
 - numpy's own estimate, done the same way (averaged pieces under a Hann window, a parabola on the logarithm) over the
@@ -14,9 +11,9 @@ Two comparisons:
 """
 
 import json
+import os
 import pathlib
 import subprocess
-import sys
 import tempfile
 
 import numpy as np
@@ -69,7 +66,7 @@ def trace(random):
 
 
 def main():
-    program = sys.argv[1]
+    program = os.path.join(os.environ.get("FIELDCOIL_EXAMPLES", "target/release/examples"), "ripple")
     random = np.random.default_rng(20)
     worst_same = worst_truth = 0.0
     with tempfile.TemporaryDirectory() as folder:
@@ -101,7 +98,7 @@ def main():
             assert abs(got["settled_a"] - settled) < 0.005 * settled + 0.2, f"{index}: settled {got['settled_a']}"
             charge = np.trapezoid(current - got["zero_offset_a"], np.round(time, 6))
             assert abs(got["charge_c"] - charge) < 1e-9 * abs(charge), f"{index}: charge {got['charge_c']}"
-    print(f"20 traces: {worst_same:.2g} of a bin from numpy, {worst_truth:.2g} of a bin from the truth")
+    print(f"ripple: 20 traces: {worst_same:.2g} of a bin from numpy, {worst_truth:.2g} of a bin from the truth")
 
 
 main()

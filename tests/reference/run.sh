@@ -15,6 +15,8 @@ if ! cmp -s $here/requirements.txt "$venv/requirements.txt"; then
     cp $here/requirements.txt "$venv/requirements.txt"
 fi
 cargo build --quiet --release --locked -p fieldcoil-calc --examples
+cargo build --quiet --locked -p fieldcoil
+export FIELDCOIL=$target/debug/fieldcoil
 export MOTOR_RUNS=$target/release/examples/motor_runs FIELDCOIL_EXAMPLES=$target/release/examples
 export PYTHONDONTWRITEBYTECODE=1
 
