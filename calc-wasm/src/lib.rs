@@ -8,6 +8,8 @@
 //!
 //! The list of calculators is [`CATALOG`](catalog::CATALOG).
 #![deny(missing_docs)]
+// The module is compiled for size; what works on many numbers is marked to be compiled for speed.
+#![cfg_attr(target_arch = "wasm32", feature(optimize_attribute))]
 
 pub mod calculator;
 pub mod catalog;

@@ -1,6 +1,6 @@
 //! Bench verdict: what free-spin readings say about a starting motor.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, METERS, NumberField, Output};
+use super::{Calculator, Choice, ChoiceField, Field, Kind, METERS, NumberField, Output, on_form};
 use crate::unit::Quantity;
 
 mod diagnosis;
@@ -39,7 +39,9 @@ const FIELDS: &[Field] = &[
         label: "Peak current",
         symbol: "",
         group: READINGS,
-        help: "The highest value the meter held in the first moment. Leave it empty when the meter holds no peak.",
+        help: on_form(
+            "The highest value the meter held in the first moment. Leave it empty when the meter holds no peak.",
+        ),
         kind: Kind::Number(current(0.0).start(240.0).optional().measured()),
     },
     Field {
@@ -47,7 +49,7 @@ const FIELDS: &[Field] = &[
         label: "Settled current",
         symbol: "",
         group: READINGS,
-        help: "When the needle or the figures stand still.",
+        help: on_form("When the needle or the figures stand still."),
         kind: Kind::Number(current(0.0).start(62.0).measured()),
     },
     Field {
@@ -55,7 +57,7 @@ const FIELDS: &[Field] = &[
         label: "Volts at the motor",
         symbol: "",
         group: READINGS,
-        help: "Main terminal to case, at the same moment as the settled current.",
+        help: on_form("Main terminal to case, at the same moment as the settled current."),
         kind: Kind::Number(voltage().start(11.4).measured()),
     },
     Field {
@@ -63,7 +65,9 @@ const FIELDS: &[Field] = &[
         label: "Speed",
         symbol: "",
         group: READINGS,
-        help: "Tachometer or stroboscope. 0 when the motor stands still; empty when you could not read it.",
+        help: on_form(
+            "Tachometer or stroboscope. 0 when the motor stands still; empty when you could not read it.",
+        ),
         kind: Kind::Number(speed(0.0).start(3200.0).optional().measured()),
     },
     Field {
@@ -71,7 +75,7 @@ const FIELDS: &[Field] = &[
         label: "Energized for",
         symbol: "",
         group: READINGS,
-        help: "From pressing to letting go.",
+        help: on_form("From pressing to letting go."),
         kind: Kind::Number(
             NumberField::new(Quantity::Time, 0.0, 600.0, "a bench run takes seconds")
                 .start(4.0)
@@ -84,7 +88,7 @@ const FIELDS: &[Field] = &[
         label: "Pinion",
         symbol: "",
         group: READINGS,
-        help: "Did it jump out when energized, and go back when released?",
+        help: on_form("Did it jump out when energized, and go back when released?"),
         kind: Kind::Choice(ChoiceField {
             options: &[
                 Choice::new("out-and-back", "Out, and back in"),
@@ -102,7 +106,7 @@ const FIELDS: &[Field] = &[
         label: "Test voltage of the sheet",
         symbol: "",
         group: LIMITS,
-        help: "The limits hold at this voltage. Leave it empty without a sheet.",
+        help: on_form("The limits hold at this voltage. Leave it empty without a sheet."),
         kind: Kind::Number(voltage().optional()),
     },
     Field {

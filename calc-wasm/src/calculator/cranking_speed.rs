@@ -1,6 +1,6 @@
 //! Cranking speed: gears between armature and engine, and what torque and power come through them.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, Output};
+use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, Output, on_form};
 use crate::unit::Quantity;
 
 mod report;
@@ -22,7 +22,7 @@ const FIELDS: &[Field] = &[
         label: "Teeth of the pinion",
         symbol: "z₁",
         group: "Gears",
-        help: "Count them on the motor.",
+        help: on_form("Count them on the motor."),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 5.0, 30.0, "the pinions of starting motors").start(10.0),
         ),
@@ -32,7 +32,7 @@ const FIELDS: &[Field] = &[
         label: "Teeth of the ring gear",
         symbol: "z₂",
         group: "Gears",
-        help: "From the maker's data, or counted with a chalk mark on the flywheel.",
+        help: on_form("From the maker's data, or counted with a chalk mark on the flywheel."),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 40.0, 400.0, "the ring gears of engines").start(150.0),
         ),
@@ -42,7 +42,9 @@ const FIELDS: &[Field] = &[
         label: "Reduction inside the motor",
         symbol: "i_r",
         group: "Gears",
-        help: "Turns of the armature for one turn of the pinion; 1 for a motor without gears inside.",
+        help: on_form(
+            "Turns of the armature for one turn of the pinion; 1 for a motor without gears inside.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Ratio, 1.0, 10.0, "direct drive to the greatest reduction in use")
                 .start(1.0),
@@ -53,7 +55,7 @@ const FIELDS: &[Field] = &[
         label: "Speed known of",
         symbol: "",
         group: "Speed",
-        help: "A tachometer or a trace gives the engine's; commutator ripple gives the armature's.",
+        help: on_form("A tachometer or a trace gives the engine's; commutator ripple gives the armature's."),
         kind: Kind::Choice(ChoiceField {
             options: &[Choice::new("engine", "Engine"), Choice::new("armature", "Armature")],
             start: "engine",
@@ -65,7 +67,7 @@ const FIELDS: &[Field] = &[
         label: "Speed",
         symbol: "n",
         group: "Speed",
-        help: "The mean while cranking, ignition or injection off.",
+        help: on_form("The mean while cranking, ignition or injection off."),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Speed,
@@ -82,7 +84,7 @@ const FIELDS: &[Field] = &[
         label: "Cylinders, four-stroke",
         symbol: "N",
         group: "Speed",
-        help: "Tells how often compression shows in the current. Leave empty to leave it out.",
+        help: on_form("Tells how often compression shows in the current. Leave empty to leave it out."),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 1.0, 24.0, "the engines of vehicles and machines").optional(),
         ),
@@ -92,7 +94,7 @@ const FIELDS: &[Field] = &[
         label: "Volts at the motor",
         symbol: "U",
         group: "At the motor while cranking",
-        help: "Motor's stud to its case, not at the battery.",
+        help: on_form("Motor's stud to its case, not at the battery."),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Voltage,
@@ -109,7 +111,7 @@ const FIELDS: &[Field] = &[
         label: "Amps while cranking",
         symbol: "I",
         group: "At the motor while cranking",
-        help: "The mean after the first peak, by clamp or shunt.",
+        help: on_form("The mean after the first peak, by clamp or shunt."),
         kind: Kind::Number(
             NumberField::new(Quantity::Current, 0.5, 3000.0, "a motor that cranks draws something, and less")
                 .start(180.0)
@@ -121,7 +123,9 @@ const FIELDS: &[Field] = &[
         label: "Resistance of the winding",
         symbol: "R_w",
         group: "At the motor while cranking",
-        help: "Armature and series field, warm as they are. Leave empty when it is not known: then only a measured torque gives power.",
+        help: on_form(
+            "Armature and series field, warm as they are. Leave empty when it is not known: then only a measured torque gives power.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 0.0, 2.0, "more is no starting motor")
                 .optional()
@@ -135,7 +139,9 @@ const FIELDS: &[Field] = &[
         label: "Drop at the brushes",
         symbol: "U_b",
         group: "At the motor while cranking",
-        help: "Both brushes together: 0.5 V to 1.5 V in low-voltage motors (common practice, no source). Type 0 when the resistance holds it already.",
+        help: on_form(
+            "Both brushes together: 0.5 V to 1.5 V in low-voltage motors (common practice, no source). Type 0 when the resistance holds it already.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Voltage, 0.0, 5.0, "more is a fault at the brushes").start(1.0),
         ),
@@ -145,7 +151,9 @@ const FIELDS: &[Field] = &[
         label: "Lost in iron, bearings, air and gears",
         symbol: "v",
         group: "At the motor while cranking",
-        help: "Share of what the winding and brushes leave; 5 % to 20 % (common practice, no source). Not used when a torque is measured.",
+        help: on_form(
+            "Share of what the winding and brushes leave; 5 % to 20 % (common practice, no source). Not used when a torque is measured.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Percent, 0.0, 90.0, "some of the power has to reach the engine")
                 .start(10.0),
@@ -156,7 +164,9 @@ const FIELDS: &[Field] = &[
         label: "Torque measured",
         symbol: "",
         group: "Measured torque",
-        help: "On a test bench: read from a torque meter, or as a force at the end of an arm. The speed above must belong to it.",
+        help: on_form(
+            "On a test bench: read from a torque meter, or as a force at the end of an arm. The speed above must belong to it.",
+        ),
         kind: Kind::Choice(ChoiceField {
             options: &[
                 Choice::new("not measured", "Not measured"),
@@ -172,7 +182,7 @@ const FIELDS: &[Field] = &[
         label: "Measured at",
         symbol: "",
         group: "Measured torque",
-        help: "Where the meter or the arm sits.",
+        help: on_form("Where the meter or the arm sits."),
         kind: Kind::Choice(ChoiceField {
             options: &[Choice::new("pinion", "Pinion"), Choice::new("crankshaft", "Crankshaft")],
             start: "pinion",
@@ -184,7 +194,7 @@ const FIELDS: &[Field] = &[
         label: "Torque",
         symbol: "T_m",
         group: "Measured torque",
-        help: "Needed when the torque is measured as a torque.",
+        help: on_form("Needed when the torque is measured as a torque."),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Torque,
@@ -201,7 +211,7 @@ const FIELDS: &[Field] = &[
         label: "Force",
         symbol: "F",
         group: "Measured torque",
-        help: "Square to the arm; needed with the arm.",
+        help: on_form("Square to the arm; needed with the arm."),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Force,
@@ -218,7 +228,7 @@ const FIELDS: &[Field] = &[
         label: "Length of the arm",
         symbol: "a",
         group: "Measured torque",
-        help: "From the middle of the shaft to where the force pulls.",
+        help: on_form("From the middle of the shaft to where the force pulls."),
         kind: Kind::Number(
             NumberField::new(Quantity::Length, 0.01, 3.0, "the torque arms of benches").optional().measured(),
         ),

@@ -159,7 +159,9 @@ const METERS: Field = Field {
     label: "Meters",
     symbol: "",
     group: "How it was read",
-    help: "With one meter for all readings of a quantity, its scale is off alike in all of them. Matters only where ± is given in %.",
+    help: on_form(
+        "With one meter for all readings of a quantity, its scale is off alike in all of them. Matters only where ± is given in %.",
+    ),
     kind: Kind::Choice(ChoiceField {
         options: &[
             Choice::new(uncertain::ONE_METER, "One meter for each quantity"),
@@ -169,6 +171,11 @@ const METERS: Field = Field {
         other: None,
     }),
 };
+
+/// A text that only the generator writes into forms: the module that works in the page does without it.
+const fn on_form(text: &'static str) -> &'static str {
+    if cfg!(target_arch = "wasm32") { "" } else { text }
+}
 
 impl Output {
     const fn number(name: &'static str, label: &'static str, quantity: Quantity, digits: usize) -> Self {

@@ -1,6 +1,6 @@
 //! Solenoid coils: what the pull-in and the hold-in coil draw, cold and hot, and how their resistances can be measured.
 
-use super::{Calculator, Field, Kind, NumberField, Output};
+use super::{Calculator, Field, Kind, NumberField, Output, on_form};
 use crate::unit::Quantity;
 
 mod judge;
@@ -56,7 +56,7 @@ const FIELDS: &[Field] = &[
         label: "Pull-in coil, ohms",
         symbol: "R_p",
         group: OHMS,
-        help: "From terminal 50 (S) to terminal 45 (M), the motor's lead taken off.",
+        help: on_form("From terminal 50 (S) to terminal 45 (M), the motor's lead taken off."),
         kind: Kind::Number(coil().start(0.15).optional().measured()),
     },
     Field {
@@ -64,7 +64,7 @@ const FIELDS: &[Field] = &[
         label: "Hold-in coil, ohms",
         symbol: "R_h",
         group: OHMS,
-        help: "From terminal 50 (S) to bare metal of the case.",
+        help: on_form("From terminal 50 (S) to bare metal of the case."),
         kind: Kind::Number(coil().start(0.62).optional().measured()),
     },
     Field {
@@ -104,7 +104,7 @@ const FIELDS: &[Field] = &[
         label: "Temperature while measured",
         symbol: "T₁",
         group: WORK,
-        help: "A solenoid that has lain for hours has the room's temperature.",
+        help: on_form("A solenoid that has lain for hours has the room's temperature."),
         kind: Kind::Number(temperature().start(20.0).measured()),
     },
     Field {
@@ -112,7 +112,7 @@ const FIELDS: &[Field] = &[
         label: "Temperature at work",
         symbol: "T₂",
         group: WORK,
-        help: "In a hot engine bay or after repeated runs.",
+        help: on_form("In a hot engine bay or after repeated runs."),
         kind: Kind::Number(temperature().start(80.0)),
     },
     Field {
@@ -120,7 +120,7 @@ const FIELDS: &[Field] = &[
         label: "Volts at terminal 50 (S)",
         symbol: "U",
         group: WORK,
-        help: "While the coils draw, to the case; or the test voltage of the sheet.",
+        help: on_form("While the coils draw, to the case; or the test voltage of the sheet."),
         kind: Kind::Number(
             NumberField::new(Quantity::Voltage, 0.5, 100.0, "the control voltages of vehicles and benches")
                 .start(10.0)
@@ -132,7 +132,9 @@ const FIELDS: &[Field] = &[
         label: "Way through the motor",
         symbol: "R_m",
         group: WORK,
-        help: "From terminal 45 (M) through the motor to the case; the pull-in current returns there. Empty counts as nothing.",
+        help: on_form(
+            "From terminal 45 (M) through the motor to the case; the pull-in current returns there. Empty counts as nothing.",
+        ),
         kind: Kind::Number(meter("more is an open motor").optional().shown_in("mΩ")),
     },
     Field {
@@ -140,7 +142,7 @@ const FIELDS: &[Field] = &[
         label: "Last figure of its display",
         symbol: "r",
         group: METER,
-        help: "0.1 Ω on most hand-held meters (common practice, no source).",
+        help: on_form("0.1 Ω on most hand-held meters (common practice, no source)."),
         kind: Kind::Number(meter("more is no ohmmeter for coils").start(0.1)),
     },
     Field {
@@ -148,7 +150,9 @@ const FIELDS: &[Field] = &[
         label: "Its leads, held together",
         symbol: "R_t",
         group: METER,
-        help: "What it shows with the two tips pressed together, often 0.1 Ω to 0.5 Ω (common practice, no source).",
+        help: on_form(
+            "What it shows with the two tips pressed together, often 0.1 Ω to 0.5 Ω (common practice, no source).",
+        ),
         kind: Kind::Number(meter("more is a broken lead").start(0.2).measured()),
     },
     Field {
@@ -172,7 +176,7 @@ const FIELDS: &[Field] = &[
         label: "Allowed off the sheet, ±",
         symbol: "",
         group: SHEET,
-        help: "From the sheet; ± 10 % is common for coils (common practice, no source).",
+        help: on_form("From the sheet; ± 10 % is common for coils (common practice, no source)."),
         kind: Kind::Number(
             NumberField::new(Quantity::Percent, 0.0, 50.0, "a wider limit judges nothing").start(10.0),
         ),

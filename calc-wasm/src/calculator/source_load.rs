@@ -1,6 +1,6 @@
 //! Source under two loads: what a battery or bench supply is inside, and what it will give a motor.
 
-use super::{Calculator, Field, Kind, METERS, NumberField, Output};
+use super::{Calculator, Field, Kind, METERS, NumberField, Output, on_form};
 use crate::unit::Quantity;
 
 mod charge;
@@ -45,7 +45,7 @@ const FIELDS: &[Field] = &[
         label: "Volts, light load",
         symbol: "U₁",
         group: LIGHT,
-        help: "On the posts themselves, not on the clamps, with the light load on.",
+        help: on_form("On the posts themselves, not on the clamps, with the light load on."),
         kind: Kind::Number(voltage(0.1).start(12.3).measured()),
     },
     Field {
@@ -53,7 +53,9 @@ const FIELDS: &[Field] = &[
         label: "Amps, light load",
         symbol: "I₁",
         group: LIGHT,
-        help: "Type 0 for nothing connected; a small load is better, because it takes the surface charge off.",
+        help: on_form(
+            "Type 0 for nothing connected; a small load is better, because it takes the surface charge off.",
+        ),
         kind: Kind::Number(current(0.0).start(50.0).measured()),
     },
     Field {
@@ -61,7 +63,7 @@ const FIELDS: &[Field] = &[
         label: "Volts, heavy load",
         symbol: "U₂",
         group: HEAVY,
-        help: "On the posts, at the same moment as the amps, after the same few seconds of load.",
+        help: on_form("On the posts, at the same moment as the amps, after the same few seconds of load."),
         kind: Kind::Number(voltage(0.0).start(11.4).measured()),
     },
     Field {
@@ -69,7 +71,7 @@ const FIELDS: &[Field] = &[
         label: "Amps, heavy load",
         symbol: "I₂",
         group: HEAVY,
-        help: "From a load tester or a motor; several times the light load.",
+        help: on_form("From a load tester or a motor; several times the light load."),
         kind: Kind::Number(current(0.001).start(250.0).measured()),
     },
     Field {
@@ -77,7 +79,7 @@ const FIELDS: &[Field] = &[
         label: "Draw of the motor",
         symbol: "I",
         group: MOTOR,
-        help: "Measured, or from the calculator of the draw to expect.",
+        help: on_form("Measured, or from the calculator of the draw to expect."),
         kind: Kind::Number(current(0.0).start(180.0)),
     },
     Field {
@@ -85,7 +87,9 @@ const FIELDS: &[Field] = &[
         label: "Least volts wanted",
         symbol: "U_min",
         group: MOTOR,
-        help: "Below this the motor or its control gives up; 9.6 V is a usual limit for a 12 V battery while cranking (US Army TM 10-3930-671-24).",
+        help: on_form(
+            "Below this the motor or its control gives up; 9.6 V is a usual limit for a 12 V battery while cranking (US Army TM 10-3930-671-24).",
+        ),
         kind: Kind::Number(voltage(0.0).start(9.6).optional()),
     },
     Field {
@@ -93,7 +97,9 @@ const FIELDS: &[Field] = &[
         label: "Volts, rested",
         symbol: "U_r",
         group: CHARGE,
-        help: "Of the whole source, nothing connected, hours after the last charge or load. Leave it empty for anything but lead-acid.",
+        help: on_form(
+            "Of the whole source, nothing connected, hours after the last charge or load. Leave it empty for anything but lead-acid.",
+        ),
         kind: Kind::Number(voltage(0.1).optional().measured()),
     },
     Field {
@@ -101,7 +107,7 @@ const FIELDS: &[Field] = &[
         label: "12 V blocks in this source",
         symbol: "b",
         group: CHARGE,
-        help: "1 for a 12 V battery, 2 for a 24 V source of two.",
+        help: on_form("1 for a 12 V battery, 2 for a 24 V source of two."),
         kind: Kind::Number(count("a source is made of whole blocks").start(1.0)),
     },
     Field {
@@ -109,7 +115,9 @@ const FIELDS: &[Field] = &[
         label: "Specific gravity of the acid",
         symbol: "g",
         group: CHARGE,
-        help: "From a hydrometer, the lowest cell; only for cells with caps. Leave it empty otherwise.",
+        help: on_form(
+            "From a hydrometer, the lowest cell; only for cells with caps. Leave it empty otherwise.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Ratio, 1.0, 1.4, "from water to acid stronger than any battery's")
                 .optional()
@@ -121,7 +129,9 @@ const FIELDS: &[Field] = &[
         label: "Temperature of the battery",
         symbol: "T",
         group: CHARGE,
-        help: "Of the acid, or of the room in which it has stood for a day. Cold takes cranking power away.",
+        help: on_form(
+            "Of the acid, or of the room in which it has stood for a day. Cold takes cranking power away.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Temperature, -50.0, 80.0, "beyond it a battery freezes or boils")
                 .optional()
@@ -133,7 +143,7 @@ const FIELDS: &[Field] = &[
         label: "Sources in series",
         symbol: "n_s",
         group: BANK,
-        help: "Plus to minus, so that volts add up. Leave both empty when there is no bank.",
+        help: on_form("Plus to minus, so that volts add up. Leave both empty when there is no bank."),
         kind: Kind::Number(count("a bank is made of whole sources").optional()),
     },
     Field {
@@ -141,7 +151,7 @@ const FIELDS: &[Field] = &[
         label: "Rows side by side",
         symbol: "n_p",
         group: BANK,
-        help: "Plus to plus and minus to minus, so that amps are shared.",
+        help: on_form("Plus to plus and minus to minus, so that amps are shared."),
         kind: Kind::Number(count("a bank is made of whole sources").optional()),
     },
     METERS,

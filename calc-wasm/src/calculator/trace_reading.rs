@@ -1,6 +1,6 @@
 //! Trace reading: what a recorded current says about a motor on the bench or an engine that is cranked.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, Output, TextField};
+use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, Output, TextField, on_form};
 use crate::unit::Quantity;
 
 mod account;
@@ -43,7 +43,9 @@ const FIELDS: &[Field] = &[
         label: "Recording",
         symbol: "",
         group: FILE,
-        help: "Rows of time and current, then voltage and speed if recorded: 100 rows to 1,000,000. A heading may name columns and units.",
+        help: on_form(
+            "Rows of time and current, then voltage and speed if recorded: 100 rows to 1,000,000. A heading may name columns and units.",
+        ),
         kind: Kind::Text(TextField {
             start: EXAMPLE,
             example: "0.0125; 143.2",
@@ -57,7 +59,7 @@ const FIELDS: &[Field] = &[
         label: "Recorded",
         symbol: "",
         group: FILE,
-        help: "A motor that spins free, or one that turns an engine.",
+        help: on_form("A motor that spins free, or one that turns an engine."),
         kind: choice(
             &[
                 Choice::new("bench", "on the bench, spinning free"),
@@ -71,7 +73,7 @@ const FIELDS: &[Field] = &[
         label: "Unit of the times",
         symbol: "",
         group: FILE,
-        help: "Seconds, when neither the heading nor you say otherwise.",
+        help: on_form("Seconds, when neither the heading nor you say otherwise."),
         kind: choice(
             &[
                 Choice::new("header", "from the heading"),
@@ -87,7 +89,9 @@ const FIELDS: &[Field] = &[
         label: "Unit of the currents",
         symbol: "",
         group: FILE,
-        help: "Amps, when neither the heading nor you say otherwise. A clamp on a scope gives millivolts: choose its scale.",
+        help: on_form(
+            "Amps, when neither the heading nor you say otherwise. A clamp on a scope gives millivolts: choose its scale.",
+        ),
         kind: choice(
             &[
                 Choice::new("header", "from the heading"),
@@ -109,7 +113,7 @@ const FIELDS: &[Field] = &[
         label: "Settled from",
         symbol: "t₁",
         group: WINDOW,
-        help: "In the recording's own time. Leave both empty and the stretch is found.",
+        help: on_form("In the recording's own time. Leave both empty and the stretch is found."),
         kind: Kind::Number(moment()),
     },
     Field {
@@ -117,7 +121,7 @@ const FIELDS: &[Field] = &[
         label: "Settled to",
         symbol: "t₂",
         group: WINDOW,
-        help: "The end of the stretch.",
+        help: on_form("The end of the stretch."),
         kind: Kind::Number(moment()),
     },
     Field {
@@ -125,7 +129,9 @@ const FIELDS: &[Field] = &[
         label: "Commutator bars",
         symbol: "b",
         group: RIPPLE,
-        help: "Count them on the armature, or its slots in the parts list. Without them there is a frequency but no speed.",
+        help: on_form(
+            "Count them on the armature, or its slots in the parts list. Without them there is a frequency but no speed.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 3.0, 300.0, "commutators have no fewer and no more").optional(),
         ),
@@ -135,7 +141,7 @@ const FIELDS: &[Field] = &[
         label: "Brushes round the commutator",
         symbol: "c",
         group: RIPPLE,
-        help: "Places where brushes stand, side by side counted once: two or four as a rule.",
+        help: on_form("Places where brushes stand, side by side counted once: two or four as a rule."),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 2.0, 12.0, "starting motors have two to twelve").start(2.0),
         ),
@@ -145,7 +151,7 @@ const FIELDS: &[Field] = &[
         label: "Ripples in a turn",
         symbol: "N",
         group: RIPPLE,
-        help: "Only when you know better than bars and brushes do, from a run with a tachometer.",
+        help: on_form("Only when you know better than bars and brushes do, from a run with a tachometer."),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 1.0, 3600.0, "bars times brushes at most").optional(),
         ),
@@ -155,7 +161,9 @@ const FIELDS: &[Field] = &[
         label: "Fastest it may turn",
         symbol: "n_max",
         group: RIPPLE,
-        help: "The ripple is looked for between a twentieth of this speed and it. 6000 rpm: common practice, no source.",
+        help: on_form(
+            "The ripple is looked for between a twentieth of this speed and it. 6000 rpm: common practice, no source.",
+        ),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Speed,
@@ -171,7 +179,7 @@ const FIELDS: &[Field] = &[
         label: "Cylinders",
         symbol: "z",
         group: ENGINE,
-        help: "Of a four-stroke engine, when it was cranked.",
+        help: on_form("Of a four-stroke engine, when it was cranked."),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 1.0, 16.0, "engines with a starting motor of this kind")
                 .start(4.0),

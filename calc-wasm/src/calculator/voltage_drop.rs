@@ -1,6 +1,8 @@
 //! Voltage drop: what a cable run and its joints take from the source at a given current.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, NumberField, OtherChoice, Output, TextField};
+use super::{
+    Calculator, Choice, ChoiceField, Field, Kind, NumberField, OtherChoice, Output, TextField, on_form,
+};
 use crate::unit::Quantity;
 
 mod crank;
@@ -57,7 +59,7 @@ const FIELDS: &[Field] = &[
         label: "Conductor size",
         symbol: "",
         group: "Conductor",
-        help: "Gauge or metric size as printed on the cable. Not printed? Choose another area.",
+        help: on_form("Gauge or metric size as printed on the cable. Not printed? Choose another area."),
         kind: Kind::Choice(ChoiceField {
             options: SIZES,
             start: "AWG 2",
@@ -77,7 +79,9 @@ const FIELDS: &[Field] = &[
         label: "Make-up of a metric size",
         symbol: "",
         group: "Conductor",
-        help: "Class 5 has fine strands, class 2 coarse ones. A gauge or a typed area does not use it.",
+        help: on_form(
+            "Class 5 has fine strands, class 2 coarse ones. A gauge or a typed area does not use it.",
+        ),
         kind: Kind::Choice(ChoiceField {
             options: &[
                 Choice::new("class 5", "Class 5, flexible"),
@@ -92,7 +96,7 @@ const FIELDS: &[Field] = &[
         label: "Metal",
         symbol: "",
         group: "Conductor",
-        help: "Starter cables are copper unless the maker says otherwise.",
+        help: on_form("Starter cables are copper unless the maker says otherwise."),
         kind: Kind::Choice(ChoiceField {
             options: &[Choice::new("copper", "Copper"), Choice::new("aluminium", "Aluminium")],
             start: "copper",
@@ -104,7 +108,7 @@ const FIELDS: &[Field] = &[
         label: "Temperature of the conductor",
         symbol: "T",
         group: "Conductor",
-        help: "A hot cable resists more.",
+        help: on_form("A hot cable resists more."),
         kind: Kind::Number(
             NumberField::new(Quantity::Temperature, -50.0, 200.0, "beyond it no cable insulation works")
                 .start(20.0)
@@ -116,7 +120,7 @@ const FIELDS: &[Field] = &[
         label: "Run out",
         symbol: "L₁",
         group: "Run",
-        help: "From the source's positive to the motor.",
+        help: on_form("From the source's positive to the motor."),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Length,
@@ -132,7 +136,9 @@ const FIELDS: &[Field] = &[
         label: "Run back",
         symbol: "L₂",
         group: "Run",
-        help: "From the motor back to the source. Current comes back too; type 0 to look at one cable alone.",
+        help: on_form(
+            "From the motor back to the source. Current comes back too; type 0 to look at one cable alone.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Length, 0.0, 100.0, "no cranking circuit is longer").start(1.8),
         ),
@@ -142,7 +148,7 @@ const FIELDS: &[Field] = &[
         label: "Joints",
         symbol: "n",
         group: "Run",
-        help: "Count lugs, clamps and studs, out and back.",
+        help: on_form("Count lugs, clamps and studs, out and back."),
         kind: Kind::Number(
             NumberField::new(Quantity::Count, 0.0, 50.0, "more joints than any run has").start(4.0),
         ),
@@ -152,7 +158,7 @@ const FIELDS: &[Field] = &[
         label: "Resistance of one joint",
         symbol: "R₁",
         group: "Run",
-        help: "A clean, tight joint has a tenth of a milliohm or less.",
+        help: on_form("A clean, tight joint has a tenth of a milliohm or less."),
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 0.0, 1.0, "more is a fault and not a joint")
                 .start(0.000_1)
@@ -165,7 +171,7 @@ const FIELDS: &[Field] = &[
         label: "Current",
         symbol: "I",
         group: "Load",
-        help: "The current that flows while you measure.",
+        help: on_form("The current that flows while you measure."),
         kind: Kind::Number(
             NumberField::new(Quantity::Current, 0.1, 5000.0, "no current, no drop").start(180.0).measured(),
         ),
@@ -175,7 +181,7 @@ const FIELDS: &[Field] = &[
         label: "System voltage",
         symbol: "U₀",
         group: "Load",
-        help: "12 V or 24 V, or what the source holds under this load.",
+        help: on_form("12 V or 24 V, or what the source holds under this load."),
         kind: Kind::Number(
             NumberField::new(Quantity::Voltage, 1.0, 100.0, "the systems of vehicles and benches")
                 .start(12.0)
@@ -187,7 +193,9 @@ const FIELDS: &[Field] = &[
         label: "Allowed drop",
         symbol: "U_a",
         group: "Load",
-        help: "From the maker's data; without them, the limit that your school has chosen. Write its source beside it.",
+        help: on_form(
+            "From the maker's data; without them, the limit that your school has chosen. Write its source beside it.",
+        ),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Voltage,
@@ -203,7 +211,9 @@ const FIELDS: &[Field] = &[
         label: "Kind of circuit",
         symbol: "",
         group: "Load",
-        help: "Chooses the guide for the whole circuit: cars and light trucks, or heavy trucks, buses and machines.",
+        help: on_form(
+            "Chooses the guide for the whole circuit: cars and light trucks, or heavy trucks, buses and machines.",
+        ),
         kind: Kind::Choice(ChoiceField {
             options: &[Choice::new("light", "Light and medium duty"), Choice::new("heavy", "Heavy duty")],
             start: "light",
@@ -215,7 +225,7 @@ const FIELDS: &[Field] = &[
         label: "Length of one crank",
         symbol: "t",
         group: "Load",
-        help: "How long this current flows; the conductor warms meanwhile.",
+        help: on_form("How long this current flows; the conductor warms meanwhile."),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Time,
@@ -232,7 +242,9 @@ const FIELDS: &[Field] = &[
         label: "Parts",
         symbol: "",
         group: "Parts of the circuit",
-        help: "One part a line: name; size, or the resistance of a switch; length; joints; drop measured. Parts listed here take the place of run out, run back and joints. A semicolon or a tab parts the cells, a comma is a decimal mark; the last cells may be left out.",
+        help: on_form(
+            "One part a line: name; size, or the resistance of a switch; length; joints; drop measured. Parts listed here take the place of run out, run back and joints. A semicolon or a tab parts the cells, a comma is a decimal mark; the last cells may be left out.",
+        ),
         kind: Kind::Text(TextField {
             start: "",
             example: "Battery to solenoid; AWG 2; 1.8 m; 2 joints; 0.21 V",
@@ -246,7 +258,9 @@ const FIELDS: &[Field] = &[
         label: "Greatest resistance of one metre",
         symbol: "r_g",
         group: "Look up a size",
-        help: "Names the thinnest sizes that resist no more, at the temperature above. Leave empty to look nothing up.",
+        help: on_form(
+            "Names the thinnest sizes that resist no more, at the temperature above. Leave empty to look nothing up.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::ResistancePerLength, 1e-6, 1.0, "from a bus bar to a thin wire")
                 .optional()
@@ -258,7 +272,9 @@ const FIELDS: &[Field] = &[
         label: "Greatest resistance of the loop",
         symbol: "R_g",
         group: "Look up a size",
-        help: "The same from the whole loop: joints and switches are taken off, the rest is shared by the length of cable.",
+        help: on_form(
+            "The same from the whole loop: joints and switches are taken off, the rest is shared by the length of cable.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 1e-6, 10.0, "from a bus bar to a long thin wire")
                 .optional()

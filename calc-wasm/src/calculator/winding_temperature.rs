@@ -1,6 +1,8 @@
 //! Winding temperature: how hot a winding is, from how much its resistance has grown, and the way back.
 
-use super::{Calculator, Choice, ChoiceField, Field, Kind, METERS, NumberField, OtherChoice, Output};
+use super::{
+    Calculator, Choice, ChoiceField, Field, Kind, METERS, NumberField, OtherChoice, Output, on_form,
+};
 use crate::unit::Quantity;
 
 mod work;
@@ -39,7 +41,9 @@ const FIELDS: &[Field] = &[
         label: "Wire",
         symbol: "k",
         group: "Wire",
-        help: "Its constant says how far below 0 °C the line of resistance meets nothing. For another metal type 1 over its temperature coefficient at 0 °C.",
+        help: on_form(
+            "Its constant says how far below 0 °C the line of resistance meets nothing. For another metal type 1 over its temperature coefficient at 0 °C.",
+        ),
         kind: Kind::Choice(ChoiceField {
             options: &[
                 Choice::new("copper-235", "Copper, 235 (IEC 60034-1, windings)"),
@@ -63,7 +67,9 @@ const FIELDS: &[Field] = &[
         label: "Resistance, cold",
         symbol: "R₁",
         group: COLD,
-        help: "By current and voltage drop, motor stopped; a hand-held ohmmeter cannot show milliohms.",
+        help: on_form(
+            "By current and voltage drop, motor stopped; a hand-held ohmmeter cannot show milliohms.",
+        ),
         kind: Kind::Number(resistance().start(0.012).shown_in("mΩ").measured()),
     },
     Field {
@@ -71,7 +77,7 @@ const FIELDS: &[Field] = &[
         label: "Temperature, cold",
         symbol: "T₁",
         group: COLD,
-        help: "The room's, once the motor has stood in it for hours.",
+        help: on_form("The room's, once the motor has stood in it for hours."),
         kind: Kind::Number(temperature(250.0).start(20.0).measured()),
     },
     Field {
@@ -79,7 +85,9 @@ const FIELDS: &[Field] = &[
         label: "Resistance, hot",
         symbol: "R₂",
         group: HOT,
-        help: "Between the same two points with the same test current, as soon after switching off as you can.",
+        help: on_form(
+            "Between the same two points with the same test current, as soon after switching off as you can.",
+        ),
         kind: Kind::Number(resistance().start(0.015).shown_in("mΩ").measured()),
     },
     Field {
@@ -87,7 +95,9 @@ const FIELDS: &[Field] = &[
         label: "Room while hot",
         symbol: "T_a",
         group: HOT,
-        help: "Air around the motor when the hot reading was taken. Leave it empty when the rise is not wanted.",
+        help: on_form(
+            "Air around the motor when the hot reading was taken. Leave it empty when the rise is not wanted.",
+        ),
         kind: Kind::Number(temperature(100.0).start(25.0).optional().measured()),
     },
     Field {
@@ -95,7 +105,7 @@ const FIELDS: &[Field] = &[
         label: "Expect the resistance at",
         symbol: "T₃",
         group: ASKED,
-        help: "The way back: the resistance that this winding should show at this temperature.",
+        help: on_form("The way back: the resistance that this winding should show at this temperature."),
         kind: Kind::Number(temperature(500.0).optional()),
     },
     Field {
@@ -103,7 +113,7 @@ const FIELDS: &[Field] = &[
         label: "Thermal class of the insulation",
         symbol: "",
         group: LIMIT,
-        help: "Only from the motor's plate or its maker. Most starting motors do not say.",
+        help: on_form("Only from the motor's plate or its maker. Most starting motors do not say."),
         kind: Kind::Choice(ChoiceField {
             options: &[
                 Choice::new("none", "Not known"),

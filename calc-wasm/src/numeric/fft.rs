@@ -39,6 +39,7 @@ impl Fft {
     ///
     /// # Panics
     /// When either part is not [`size`](Fft::size) long.
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     pub fn transform(&self, real: &mut [f64], imaginary: &mut [f64]) {
         assert!(real.len() == self.size && imaginary.len() == self.size, "both parts have the size");
         let bits = self.size.trailing_zeros();

@@ -126,6 +126,7 @@ const DENSE: [f64; 7] = [
 ];
 
 /// Integrates `slope` from `start` to `end`; `each` sees every accepted step. Gives the state at which it ended.
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 pub fn integrate<const N: usize>(
     slope: impl Fn(f64, &[f64; N]) -> [f64; N],
     (start, end): (f64, f64),
@@ -171,6 +172,7 @@ pub fn integrate<const N: usize>(
     Err(OdeProblem::TooManySteps)
 }
 
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 fn slopes<const N: usize>(
     slope: &impl Fn(f64, &[f64; N]) -> [f64; N],
     time: f64,
@@ -186,6 +188,7 @@ fn slopes<const N: usize>(
     slopes
 }
 
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 fn weighted<const N: usize>(
     state: &[f64; N],
     slopes: &[[f64; N]; 7],
@@ -206,6 +209,7 @@ fn weighted<const N: usize>(
 }
 
 /// The error of a step, in units of the tolerance.
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 fn error_size<const N: usize>(
     before: &[f64; N],
     after: &[f64; N],
@@ -222,6 +226,7 @@ fn error_size<const N: usize>(
     square_root(squares / N as f64)
 }
 
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 fn weighted_sum<const N: usize>(weights: &[f64; 7], slopes: &[[f64; N]; 7]) -> [f64; N] {
     let mut sum = [0.0; N];
     for (weight, slope) in weights.iter().zip(slopes) {
@@ -232,6 +237,7 @@ fn weighted_sum<const N: usize>(weights: &[f64; 7], slopes: &[[f64; N]; 7]) -> [
     sum
 }
 
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 fn dense<const N: usize>(
     start: f64,
     length: f64,

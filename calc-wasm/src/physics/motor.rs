@@ -67,6 +67,7 @@ pub struct Motor {
 
 impl Magnetization {
     /// The motor's constant at a current; the field follows the current's direction.
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     pub fn constant(&self, current: Ampere) -> NewtonMetrePerAmpere {
         NewtonMetrePerAmpere(self.full.0 * current.0 / (current.0.abs() + self.half_at.0))
     }
@@ -87,6 +88,7 @@ impl Drag {
     /// Torque against the motion at a speed.
     ///
     /// Steady drag turns its sign over a tenth of a radian in a second, so that a motor at rest is no jump.
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     pub fn torque(&self, speed: RadianPerSecond) -> NewtonMetre {
         let w = speed.0;
         let direction = w / square_root(w * w + 0.01);
@@ -141,6 +143,7 @@ pub fn damping_ratio(
 }
 
 /// Voltage at the brushes for a current: nearly all of it from a few amperes up, nothing without current.
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 pub fn brush_voltage(full: Volt, current: Ampere) -> Volt {
     Volt(full.0 * current.0 / square_root(current.0 * current.0 + 1.0))
 }

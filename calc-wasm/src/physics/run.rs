@@ -203,6 +203,7 @@ struct System<'a> {
 }
 
 impl<'a> System<'a> {
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     fn of(feed: &'a Feed, motor: &'a Motor, setting: &Setting) -> Self {
         let start = setting.start_temperature;
         let per_kelvin = temperature_ratio(Metal::Copper, start, start + Celsius(1.0)) - 1.0;
@@ -217,6 +218,7 @@ impl<'a> System<'a> {
         }
     }
 
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     fn slope(&self, state: &[f64; SIZE]) -> [f64; SIZE] {
         let (current, speed, field) = (state[CURRENT], state[SPEED], state[FIELD]);
         let total = current + field;

@@ -84,6 +84,7 @@ const POWERS_OF_TEN: [f64; 23] = [
 ///
 /// Up to 15 digits it is the nearest `f64`; longer ones are off by at most two units in the last place, since digits
 /// and power of ten are each rounded once. Digits after the nineteenth do not count.
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 pub fn number(bytes: &[u8], start: usize, decimal: u8) -> Option<(f64, usize)> {
     let mut at = start;
     let negative = match bytes.get(at) {
@@ -181,11 +182,13 @@ fn digit(bytes: &[u8], at: usize) -> Option<u8> {
 }
 
 /// Is this the end of a line, or of the text?
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 pub fn ends(bytes: &[u8], at: usize) -> bool {
     matches!(bytes.get(at), None | Some(b'\n' | b'\r'))
 }
 
 /// Where the line that goes on at `at` ends: at its mark, or at the end of the text.
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 pub fn line_end(bytes: &[u8], at: usize) -> usize {
     bytes[at..]
         .iter()
@@ -194,6 +197,7 @@ pub fn line_end(bytes: &[u8], at: usize) -> usize {
 }
 
 /// Where the next line begins, after the mark at `at`: a line feed, a carriage return or both.
+#[cfg_attr(target_arch = "wasm32", optimize(speed))]
 pub fn next_line(bytes: &[u8], at: usize) -> usize {
     match (bytes.get(at), bytes.get(at + 1)) {
         (Some(b'\r'), Some(b'\n')) => at + 2,
@@ -207,6 +211,7 @@ impl Layout {
         byte == b' ' || (byte == b'\t' && self.delimiter != Delimiter::Byte(b'\t'))
     }
 
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     fn after_blanks(&self, bytes: &[u8], mut at: usize) -> usize {
         while bytes.get(at).is_some_and(|byte| self.is_blank(*byte)) {
             at += 1;
@@ -215,6 +220,7 @@ impl Layout {
     }
 
     /// Reads the line that begins at `at` into `row`; gives what it holds and where it ends.
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     pub fn line(&self, bytes: &[u8], at: usize, row: &mut Row) -> (Line, usize) {
         let at = self.after_blanks(bytes, at);
         if ends(bytes, at) || bytes[at] == b'#' {
@@ -259,6 +265,7 @@ impl Layout {
         }
     }
 
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     fn cell(
         &self,
         bytes: &[u8],
@@ -290,6 +297,7 @@ impl Layout {
     }
 
     /// The end of a cell that is not read.
+    #[cfg_attr(target_arch = "wasm32", optimize(speed))]
     fn skipped(&self, bytes: &[u8], mut at: usize) -> usize {
         let mut inside = false;
         while !ends(bytes, at) {

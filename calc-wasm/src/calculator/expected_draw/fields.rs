@@ -1,6 +1,6 @@
 //! What is typed into `expected-draw`.
 
-use crate::calculator::{Choice, ChoiceField, Field, Kind, NumberField};
+use crate::calculator::{Choice, ChoiceField, Field, Kind, NumberField, on_form};
 use crate::unit::Quantity;
 
 const SHEET_LOCKED_HELP: &str = "From the locked line of the data sheet, with the shaft held; leave empty without one. Never try it yourself.";
@@ -14,7 +14,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Resistance measured",
         symbol: "R₁",
         group: "Winding",
-        help: "Terminal to case, through brushes and windings: by current and voltage drop; a hand-held ohmmeter cannot show milliohms.",
+        help: on_form(
+            "Terminal to case, through brushes and windings: by current and voltage drop; a hand-held ohmmeter cannot show milliohms.",
+        ),
         kind: Kind::Number(
             NumberField::new(
                 Quantity::Resistance,
@@ -32,7 +34,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Temperature while measured",
         symbol: "T₁",
         group: "Winding",
-        help: "A motor that has stood for hours has the room's temperature.",
+        help: on_form("A motor that has stood for hours has the room's temperature."),
         kind: Kind::Number(
             NumberField::new(Quantity::Temperature, -50.0, 250.0, "beyond it no winding insulation works")
                 .start(20.0)
@@ -44,7 +46,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Temperature at work",
         symbol: "T₂",
         group: "Winding",
-        help: "The same for a first run from cold; more after repeated runs.",
+        help: on_form("The same for a first run from cold; more after repeated runs."),
         kind: Kind::Number(
             NumberField::new(Quantity::Temperature, -50.0, 250.0, "beyond it no winding insulation works")
                 .start(20.0),
@@ -55,7 +57,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Source, nothing connected",
         symbol: "U₀",
         group: "Source and leads",
-        help: "Open-circuit voltage of the battery or bench supply.",
+        help: on_form("Open-circuit voltage of the battery or bench supply."),
         kind: Kind::Number(
             NumberField::new(Quantity::Voltage, 0.5, 100.0, "the sources of vehicles and benches")
                 .start(12.6)
@@ -67,7 +69,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Resistance inside the source",
         symbol: "R_s",
         group: "Source and leads",
-        help: "A healthy 12 V starter battery has 4 mΩ to 10 mΩ (common practice, no source).",
+        help: on_form("A healthy 12 V starter battery has 4 mΩ to 10 mΩ (common practice, no source)."),
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 0.0, 10.0, "more is no source for a starting motor")
                 .start(0.006)
@@ -80,7 +82,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Leads and joints",
         symbol: "R_l",
         group: "Source and leads",
-        help: "Out and back together; work it with the voltage-drop calculator.",
+        help: on_form("Out and back together; work it with the voltage-drop calculator."),
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 0.0, 10.0, "more is a fault and not a lead")
                 .start(0.001_5)
@@ -93,7 +95,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Main contact",
         symbol: "R_c",
         group: "Source and leads",
-        help: "The closed contact of the solenoid switch; 0 when the leads hold it already. A sound one has less than 0.5 mΩ (common practice, no source).",
+        help: on_form(
+            "The closed contact of the solenoid switch; 0 when the leads hold it already. A sound one has less than 0.5 mΩ (common practice, no source).",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 0.0, 10.0, "more is a fault and not a contact")
                 .start(0.0)
@@ -107,7 +111,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Drop at the brushes",
         symbol: "U_b",
         group: "Source and leads",
-        help: "Both brushes together: 0.5 V to 1.5 V in low-voltage motors (common practice, no source). Type 0 when the measured resistance holds it already.",
+        help: on_form(
+            "Both brushes together: 0.5 V to 1.5 V in low-voltage motors (common practice, no source). Type 0 when the measured resistance holds it already.",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Voltage, 0.0, 5.0, "more is a fault at the brushes").start(1.0),
         ),
@@ -186,7 +192,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Field",
         symbol: "",
         group: "Motor",
-        help: "What makes the magnetic field: coils in series with the armature, magnets, or coils across the terminals.",
+        help: on_form(
+            "What makes the magnetic field: coils in series with the armature, magnets, or coils across the terminals.",
+        ),
         kind: Kind::Choice(ChoiceField {
             options: &[
                 Choice::new("series", "series coils"),
@@ -202,7 +210,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Shunt coils",
         symbol: "R_f",
         group: "Motor",
-        help: "Only for shunt coils; then the resistance measured is that of the armature alone. 1 Ω to 3 Ω at 12 V (common practice, no source).",
+        help: on_form(
+            "Only for shunt coils; then the resistance measured is that of the armature alone. 1 Ω to 3 Ω at 12 V (common practice, no source).",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Resistance, 0.01, 1000.0, "coils across the terminals")
                 .start(2.0)
@@ -214,7 +224,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Inductance of shunt coils",
         symbol: "L_f",
         group: "Motor",
-        help: "Only for shunt coils. The start value is common practice, no source.",
+        help: on_form("Only for shunt coils. The start value is common practice, no source."),
         kind: Kind::Number(
             NumberField::new(Quantity::Inductance, 0.000_1, 100.0, "coils of many turns")
                 .start(0.05)
@@ -227,7 +237,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Inductance of the winding",
         symbol: "L",
         group: "Motor",
-        help: "Armature and series coils together: 20 µH to 200 µH at 12 V (common practice, no source).",
+        help: on_form(
+            "Armature and series coils together: 20 µH to 200 µH at 12 V (common practice, no source).",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Inductance, 1e-7, 1.0, "from nearly none to a large coil")
                 .start(0.000_05)
@@ -240,7 +252,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Inertia of the rotor",
         symbol: "J_r",
         group: "Motor",
-        help: "3 kg·cm² to 20 kg·cm² for starting motors of cars and trucks (common practice, no source).",
+        help: on_form(
+            "3 kg·cm² to 20 kg·cm² for starting motors of cars and trucks (common practice, no source).",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Inertia, 0.000_001, 1.0, "from a toy to a machine")
                 .start(0.000_8)
@@ -253,7 +267,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Inertia of what turns with it",
         symbol: "J_d",
         group: "Motor",
-        help: "Gear, pinion and drive, as seen from the armature's shaft; often less than the rotor's (common practice, no source).",
+        help: on_form(
+            "Gear, pinion and drive, as seen from the armature's shaft; often less than the rotor's (common practice, no source).",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Inertia, 0.0, 1.0, "from nothing to a machine")
                 .start(0.0)
@@ -266,7 +282,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Air's share of the drag",
         symbol: "s",
         group: "Motor",
-        help: "Spinning free at the sheet's speed: the rest is bearings and brushes, the same at every speed. Half each is common practice, no source.",
+        help: on_form(
+            "Spinning free at the sheet's speed: the rest is bearings and brushes, the same at every speed. Half each is common practice, no source.",
+        ),
         kind: Kind::Number(NumberField::new(Quantity::Percent, 0.0, 100.0, "a share").start(50.0).optional()),
     },
     Field {
@@ -274,7 +292,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Heat capacity of the winding",
         symbol: "C",
         group: "Motor",
-        help: "385 J/K for each kilogram of copper; the start value stands for 0.8 kg (common practice, no source).",
+        help: on_form(
+            "385 J/K for each kilogram of copper; the start value stands for 0.8 kg (common practice, no source).",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::HeatCapacity, 1.0, 100_000.0, "from 3 g of copper to a large machine")
                 .start(300.0)
@@ -286,7 +306,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Winding may reach",
         symbol: "T_m",
         group: "Motor",
-        help: "120 °C where nothing better is known (common practice, no source).",
+        help: on_form("120 °C where nothing better is known (common practice, no source)."),
         kind: Kind::Number(
             NumberField::new(Quantity::Temperature, 30.0, 300.0, "limits of windings")
                 .start(120.0)
@@ -298,7 +318,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Energized for",
         symbol: "t",
         group: "Run",
-        help: "A bench run ends after a few seconds.",
+        help: on_form("A bench run ends after a few seconds."),
         kind: Kind::Number(
             NumberField::new(Quantity::Time, 0.01, 60.0, "longer than any motor is energized")
                 .start(3.0)
@@ -310,7 +330,9 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Meter averages over",
         symbol: "w",
         group: "Run",
-        help: "How long the meter gathers for one number: 100 ms to 400 ms for a hand-held meter, 1 ms to 100 ms with peak hold (common practice, no source; see its data sheet).",
+        help: on_form(
+            "How long the meter gathers for one number: 100 ms to 400 ms for a hand-held meter, 1 ms to 100 ms with peak hold (common practice, no source; see its data sheet).",
+        ),
         kind: Kind::Number(
             NumberField::new(Quantity::Time, 0.000_01, 10.0, "from a fast recorder to a slow display")
                 .start(0.1)
@@ -323,7 +345,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Peak read",
         symbol: "",
         group: "Read at the bench",
-        help: "The greatest number that the meter showed or held, with the window above.",
+        help: on_form("The greatest number that the meter showed or held, with the window above."),
         kind: Kind::Number(
             NumberField::new(Quantity::Current, 0.0, 20_000.0, "what a clamp meter can show")
                 .measured()
@@ -335,7 +357,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Settled draw read",
         symbol: "",
         group: "Read at the bench",
-        help: "Once the number stands still.",
+        help: on_form("Once the number stands still."),
         kind: Kind::Number(
             NumberField::new(Quantity::Current, 0.0, 20_000.0, "what a clamp meter can show")
                 .measured()
@@ -347,7 +369,7 @@ pub(super) const FIELDS: &[Field] = &[
         label: "Speed read",
         symbol: "",
         group: "Read at the bench",
-        help: "Once the speed stands still.",
+        help: on_form("Once the speed stands still."),
         kind: Kind::Number(
             NumberField::new(Quantity::Speed, 0.0, 100_000.0, "what a tachometer can show")
                 .measured()
