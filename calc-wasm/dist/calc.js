@@ -374,17 +374,17 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_220);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_224);
                 return ret;
             },
             __wbindgen_generic_0000000000000002: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_220_2);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_224_2);
                 return ret;
             },
             __wbindgen_generic_0000000000000003: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 6, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_225);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_229);
                 return ret;
             },
             __wbindgen_generic_0000000000000004: function(arg0, arg1) {
@@ -407,16 +407,16 @@ let fieldcoil_calc = (function(exports) {
         };
     }
 
-    function __wasm_bindgen_func_elem_225(arg0, arg1) {
-        wasm.__wasm_bindgen_func_elem_225(arg0, arg1);
+    function __wasm_bindgen_func_elem_229(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_229(arg0, arg1);
     }
 
-    function __wasm_bindgen_func_elem_220(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_220(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_224(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_224(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_220_2(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_220_2(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_224_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_224_2(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {

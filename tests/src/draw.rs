@@ -113,12 +113,14 @@ pub fn form_of(calculator: &'static Calculator, set: &BTreeMap<String, String>) 
     let typed = |field: &'static Field| {
         let text = set.get(field.name).map(String::as_str);
         let typed = match &field.kind {
-            Kind::Choice(choice) => Typed::Choice(match text {
-                Some(text) => {
-                    choice.options.iter().find(|option| option.key == text).expect("an option's key").key
+            Kind::Choice(choice) => {
+                let text = text.unwrap_or(choice.start);
+                match choice.options.iter().find(|option| option.key == text) {
+                    Some(option) => Typed::Choice(option.key),
+                    // In the unit of the box.
+                    None => Typed::Other(split_unit(text).0.to_owned()),
                 }
-                None => choice.start,
-            }),
+            }
             Kind::Number(number) => typed_number(number, text),
             Kind::Text(field) => Typed::Text(text.unwrap_or(field.start).to_owned()),
         };
@@ -167,9 +169,15 @@ fn draw_number(number: &NumberField, bare: bool, dice: &mut Dice) -> Typed {
         _ if bare && !number.required => String::new(),
         _ => digits(unit.of_base(base_value(number, dice)), dice),
     };
-    let plus_minus = match number.measured && !text.is_empty() && dice.percent(50) {
-        true => digits(unit.of_base(base_value(number, dice)).abs() / 50.0, dice),
-        false => String::new(),
+    let measured = number.measured && !text.is_empty();
+    let plus_minus = match dice.below(6) {
+        0 | 1 if measured => digits(unit.of_base(base_value(number, dice)).abs() / 50.0, dice),
+        2 if measured => format!("{} % + {}", digits(3.0 * dice.unit(), dice), dice.below(6)),
+        _ => String::new(),
+    };
+    let text = match measured && text.parse::<f64>().is_ok() && dice.percent(10) {
+        true => format!("{text}; {text}; {}", digits(unit.of_base(base_value(number, dice)), dice)),
+        false => text,
     };
     Typed::Number { number: text, plus_minus, unit: unit.symbol }
 }

@@ -4,13 +4,38 @@ use super::Html;
 
 /// A formula as MathML, or as plain text with indices set low where it is words and no formula.
 pub(super) fn typeset(formula: &str) -> String {
+    // What follows a comma in words is said about the formula and no part of it.
+    if let Some((head, tail)) = formula.split_once(", ").filter(|(_, tail)| word_count(&tokens(tail)) > 1) {
+        return [typeset(head), ", ".to_owned(), super::formula(tail)].concat();
+    }
     let tokens = tokens(formula);
+    // Names such as `ln` and `dt` belong into formulas; more of them are a sentence.
+    if word_count(&tokens) > 2 {
+        return super::formula(formula);
+    }
     let is_formula = tokens.iter().any(|token| matches!(token, Token::Sign('=' | '≈' | '≤' | '≥')));
     let mut rest = tokens.as_slice();
-    match row(&mut rest) {
-        Some(set) if is_formula && rest.is_empty() => leaf("math", &set),
+    match parts(&mut rest) {
+        Some(parts) if is_formula && rest.is_empty() => in_pieces(parts),
         _ => super::formula(formula),
     }
+}
+
+fn word_count(tokens: &[Token]) -> usize {
+    tokens.iter().filter(|token| matches!(token, Token::Word(_))).count()
+}
+
+/// One `math` for each stretch up to the next operator, so that a long formula breaks between lines there.
+fn in_pieces(parts: Vec<Set>) -> String {
+    let mut pieces: Vec<String> = Vec::new();
+    for part in parts {
+        match pieces.last_mut() {
+            Some(last) if !part.operator => last.push_str(&part.html),
+            _ => pieces.push(part.html),
+        }
+    }
+    let pieces: Vec<String> = pieces.iter().map(|piece| leaf("math", piece)).collect();
+    pieces.join(" ")
 }
 
 /// A part that is set already.
@@ -135,8 +160,13 @@ fn plain_index(index: &str) -> String {
     index.trim_start_matches('_').chars().map(digit).collect()
 }
 
-/// Everything up to the bracket that closes it, or to the end; nothing when brackets do not match.
+/// What stands in a bracket, or in the whole, as one.
 fn row(rest: &mut &[Token]) -> Option<String> {
+    Some(parts(rest)?.into_iter().map(|part| part.html).collect())
+}
+
+/// Everything up to the bracket that closes it, or to the end; nothing when brackets do not match.
+fn parts(rest: &mut &[Token]) -> Option<Vec<Set>> {
     let mut parts: Vec<Set> = Vec::new();
     while let Some(token) = rest.first() {
         match token {
@@ -149,13 +179,18 @@ fn row(rest: &mut &[Token]) -> Option<String> {
                 parts.push(Set::of(leaf("mfrac", &[above, below].concat())));
             }
             Token::Sign(sign) => {
-                parts.push(Set { html: operator(*sign), bare: None, operator: true });
+                // A sign that begins a piece stands between two all the same.
+                let html = match parts.is_empty() {
+                    true => operator(*sign),
+                    false => between(*sign),
+                };
+                parts.push(Set { html, bare: None, operator: true });
                 *rest = &rest[1..];
             }
             _ => parts.push(factor(rest)?),
         }
     }
-    Some(parts.into_iter().map(|part| part.html).collect())
+    Some(parts)
 }
 
 /// One factor with its power: a number with its unit, a letter, a bracket, a root.
@@ -217,6 +252,13 @@ fn indexed(letter: &str, index: &str) -> String {
     if index.is_empty() { letter } else { leaf("msub", &[letter, words("mtext", index)].concat()) }
 }
 
+/// An operator between two parts, even where a piece begins with it.
+fn between(sign: char) -> String {
+    let mut html = Html::default();
+    html.leaf("mo", "form=\"infix\"", sign.encode_utf8(&mut [0; 4]));
+    html.done()
+}
+
 fn operator(sign: char) -> String {
     words("mo", sign.encode_utf8(&mut [0; 4]))
 }
@@ -233,7 +275,8 @@ mod tests {
     fn fractions_powers_indices_and_roots_are_set() {
         assert_eq!(
             set("R = U_b / (I + 2)"),
-            "<math><mi>R</mi><mo>=</mo><mfrac><msub><mi>U</mi><mtext>b</mtext></msub><mrow><mi>I</mi><mo>+</mo><mn>2</mn></mrow></mfrac></math>"
+            "<math><mi>R</mi></math> <math><mo form=\"infix\">=</mo><mfrac><msub><mi>U</mi><mtext>b</mtext></msub>\
+             <mrow><mi>I</mi><mo form=\"infix\">+</mo><mn>2</mn></mrow></mfrac></math>"
         );
         assert_eq!(set("A = π · d² / 4").matches("<mfrac><msup>").count(), 1);
         assert!(set("d = 92^((36 − n) / 39)").contains("<msup><mn>92</mn><mrow><mfrac>"));
@@ -245,15 +288,31 @@ mod tests {
     fn a_unit_stays_with_its_number() {
         assert_eq!(
             set("U = 180 A · 1.5 mΩ/m"),
-            "<math><mi>U</mi><mo>=</mo><mrow><mn>180</mn><mtext>\u{a0}A</mtext></mrow><mo>·</mo><mrow><mn>1.5</mn><mtext>\u{a0}mΩ/m</mtext></mrow></math>"
+            "<math><mi>U</mi></math> <math><mo form=\"infix\">=</mo><mrow><mn>180</mn><mtext>\u{a0}A</mtext></mrow></math> \
+             <math><mo form=\"infix\">·</mo><mrow><mn>1.5</mn><mtext>\u{a0}mΩ/m</mtext></mrow></math>"
         );
         assert!(set("p = 100 % · U / 12 V").contains("<mfrac><mi>U</mi><mrow><mn>12</mn>"));
         assert!(set("P = (180 A)² · 2").contains("<msup><mrow><mo>(</mo>"));
     }
 
     #[test]
+    fn a_remark_after_a_formula_stays_text() {
+        let set = set("u = s / √(100), the number of readings");
+        assert!(set.contains("<mfrac>") && set.ends_with("</math>, the number of readings"), "{set}");
+    }
+
+    #[test]
     fn what_is_no_formula_stays_text() {
-        for words in ["r₂₀ from the table", "40 A ok?", "", "(a = b", "a = b)", "x = / 2", "= ^"] {
+        for words in [
+            "r₂₀ from the table",
+            "40 A ok?",
+            "",
+            "(a = b",
+            "a = b)",
+            "x = / 2",
+            "= ^",
+            "I = what the meter shows",
+        ] {
             assert!(!set(words).contains("<math>"), "{words}");
         }
     }

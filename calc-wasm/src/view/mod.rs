@@ -163,6 +163,12 @@ fn steps(report: &Report) -> String {
     }
     html.close("ol");
     for table in &report.tables {
+        html.open_with(
+            "div",
+            "class=\"table-scroll\" role=\"group\" tabindex=\"0\"",
+            "aria-label",
+            &table.title,
+        );
         html.open("table", "class=\"working\"");
         html.leaf("caption", "", &table.title);
         html.open("thead", "");
@@ -188,6 +194,7 @@ fn steps(report: &Report) -> String {
         }
         html.close("tbody");
         html.close("table");
+        html.close("div");
     }
     html.done()
 }

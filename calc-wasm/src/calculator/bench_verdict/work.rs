@@ -1,14 +1,15 @@
 //! The working of `bench-verdict`.
 
+mod steps;
+
 use super::diagnosis;
 use super::judge::{Judged, Side};
 use crate::input::{Inputs, Measured};
 use crate::measurement::conformity::{Decision, Limits};
 use crate::measurement::propagation::Uncertainty;
-use crate::measurement::rounding::rounded;
 use crate::number::short;
 use crate::refusal::{FieldRefusal, Refusal};
-use crate::report::{Level, Report, Source, State, Table, Value, show};
+use crate::report::{Level, Report, Source, State, Value, show};
 use crate::unit::Quantity;
 
 /// Longest stretch energized in a free-spin test: common practice, no source.
@@ -61,8 +62,8 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     let states = test.states();
     let mut report = Report::of(inputs);
     answers(&mut report, &test, &states);
-    steps(&mut report, &test);
-    report.sense = sense(&test);
+    steps::steps(&mut report, &test);
+    report.sense = steps::sense(&test);
     reasons(&mut report, &test, &states);
     sources(&mut report, &test);
     Ok(report)
@@ -320,106 +321,6 @@ fn pinion_cause(pinion: &str) -> &'static str {
         "stays-in" => "the pinion did not come out: pull-in winding, plunger, lever or drive",
         _ => "the pinion did not go back: return spring, jammed drive, or a solenoid that holds on",
     }
-}
-
-fn steps(report: &mut Report, test: &Test) {
-    if let Some(sheet) = test.sheet_volts {
-        let (volts, sheet_words) =
-            (show(Quantity::Voltage, test.volts.value, 3), show(Quantity::Voltage, sheet, 3));
-        for (title, limit) in [
-            ("Least speed at this voltage", test.speed_limits.least),
-            ("Greatest speed at this voltage", test.speed_limits.greatest),
-        ] {
-            let Some(limit) = limit else { continue };
-            report.step(
-                title,
-                "n₂ = n · U₂ / U",
-                format!("n₂ = {} · {volts} / {sheet_words}", show(Quantity::Speed, limit, 4)),
-                show(Quantity::Speed, limit * test.volts.value / sheet, 3),
-            );
-        }
-        if let (Some(read), Some(speed)) = (test.speed, test.speed_at_sheet()) {
-            report.step(
-                "Speed as it would be at the sheet's voltage",
-                "n₁ = n · U / U₂",
-                format!("n₁ = {} · {sheet_words} / {volts}", show(Quantity::Speed, read.value, 4)),
-                show(Quantity::Speed, speed, 4),
-            );
-        }
-    }
-    let speed_title = match test.sheet_volts {
-        Some(_) => "Speed, at the sheet's voltage",
-        None => "Speed",
-    };
-    let rows = [
-        ("Settled current", Quantity::Current, Some(test.settled())),
-        (speed_title, Quantity::Speed, test.speed()),
-        ("Volts at the motor", Quantity::Voltage, Some(test.volts())),
-        ("Time energized", Quantity::Time, test.energized()),
-    ];
-    for (title, quantity, judged) in rows {
-        let Some(judged) = judged.filter(|judged| judged.limits.known()) else { continue };
-        let decision = judged.decide();
-        let result = match judged.uncertainty {
-            None => decision.state.words().to_owned(),
-            Some(_) => format!(
-                "{}; the chance of lying inside the limits is {}",
-                decision.state.words(),
-                show(Quantity::Percent, 100.0 * decision.conformance, 3)
-            ),
-        };
-        report.step(title, "", comparison(quantity, &judged), result);
-    }
-    if let Some((speed, current)) = test.sides() {
-        let row = diagnosis::row(speed, current);
-        let rows = (1..).zip(row.causes).map(|(rank, cause): (u32, _)| {
-            vec![rank.to_string(), cause.what.to_owned(), cause.check.to_owned()]
-        });
-        report.tables.push(Table {
-            title: "Likely causes, the likeliest first".to_owned(),
-            heads: vec!["Rank", "Cause", "Check"],
-            rows: rows.collect(),
-        });
-    }
-}
-
-/// `40 A ≤ 62 A ± 2 A ≤ 90 A?`
-fn comparison(quantity: Quantity, judged: &Judged) -> String {
-    let mut text = String::new();
-    if let Some(least) = judged.limits.least {
-        text.push_str(&format!("{} ≤ ", show(quantity, least, 3)));
-    }
-    match judged.uncertainty {
-        None => text.push_str(&show(quantity, judged.value, 4)),
-        Some(uncertainty) => {
-            let unit = quantity.base().symbol;
-            let (value, part) = rounded(judged.value, uncertainty.expanded);
-            text.push_str(&format!("{value} {unit} ± {part} {unit}"));
-        }
-    }
-    if let Some(greatest) = judged.limits.greatest {
-        text.push_str(&format!(" ≤ {}", show(quantity, greatest, 3)));
-    }
-    text.push('?');
-    text
-}
-
-/// Holds the readings against what physics and habit expect of them, whatever the sheet says.
-fn sense(test: &Test) -> String {
-    let power = test.volts.value * test.settled.value;
-    let mut text = format!(
-        "Spinning free the motor takes {} and gives nothing away: all of it becomes heat and air movement.",
-        show(Quantity::Power, power, 3)
-    );
-    match test.peak.map(|peak| peak.value / test.settled.value) {
-        Some(ratio) if ratio.is_finite() && !(1.5..=20.0).contains(&ratio) => text.push_str(&format!(
-            " A peak of {} times the settled value is unusual; most meters show 2 to 10 times (common practice, no source): look at how the meter holds peaks.",
-            crate::number::figures(ratio, 2)
-        )),
-        Some(_) => text.push_str(" The peak is some times the settled value, as it is for a motor that starts from rest."),
-        None => {}
-    }
-    text
 }
 
 fn reasons(report: &mut Report, test: &Test, states: &States) {
