@@ -15,7 +15,7 @@ use fieldcoil_calc::view;
 use fieldcoil_tests::close::Tolerance;
 use proptest::prelude::*;
 use proptest::strategy::BoxedStrategy;
-use proptest::test_runner::{RngSeed, TestRunner};
+use proptest::test_runner::{RngAlgorithm, RngSeed, TestRunner};
 
 /// Two ways to the same number may differ by the rounding of the steps between them.
 const SAME: Tolerance = Tolerance::Relative(1e-12);
@@ -26,8 +26,24 @@ fn runner(cases: u32) -> TestRunner {
         cases,
         failure_persistence: None,
         rng_seed: RngSeed::Fixed(7),
+        // Every part of an input seeds a generator of its own: the usual one took longer than all calculations.
+        rng_algorithm: RngAlgorithm::XorShift,
         ..ProptestConfig::default()
     })
+}
+
+/// No calculator gets fewer random inputs.
+const FEWEST: u32 = 1500;
+
+/// How many random inputs a calculator gets: a fixed number, so that the same inputs are tried everywhere.
+///
+/// Those that solve a motor's run or take a recording apart cost a hundred times what the others do, and each
+/// uncertain reading works them twice more.
+fn cases(calculator: &Calculator) -> u32 {
+    match calculator.name {
+        "expected-draw" | "trace-reading" => FEWEST,
+        _ => 8000,
+    }
 }
 
 /// Any bit pattern, and more often the ends of the range and what lies between them.
@@ -87,7 +103,9 @@ fn entry(field: &'static Field) -> BoxedStrategy<Entry> {
             prop_oneof![
                 3 => Just(Entry::Empty),
                 6 => Just(Entry::Text(whole.to_owned())),
-                2 => lines.prop_map(|lines| Entry::Text(lines.join("\n"))),
+                2 => lines.prop_map(|lines| lines.join("\n")).prop_map(|text| {
+                    if text.trim().is_empty() { Entry::Empty } else { Entry::Text(text) }
+                }),
             ]
             .boxed()
         }
@@ -130,9 +148,10 @@ fn words(report: &Report) -> String {
 fn no_input_gives_a_number_that_is_none() {
     for calculator in CATALOG {
         let worked = Cell::new(0);
-        let outcome = runner(8000).run(&entries(calculator), |entries| {
+        let outcome = runner(cases(calculator)).run(&entries(calculator), |entries| {
             match calculator.evaluate(&filled(calculator, &entries)) {
                 Ok(report) => {
+                    worked.set(worked.get() + 1);
                     for answer in &report.answers {
                         if let Value::Number(value, uncertainty) = answer.value {
                             prop_assert!(value.is_finite(), "{} is {value}", answer.output.name);
@@ -158,16 +177,9 @@ fn no_input_gives_a_number_that_is_none() {
         if let Err(failure) = outcome {
             panic!("{}: {failure}", calculator.name);
         }
-        // The law says little when nearly everything is refused: how much was worked is counted apart.
-        runner(2000)
-            .run(&entries(calculator), |entries| {
-                if calculator.evaluate(&filled(calculator, &entries)).is_ok() {
-                    worked.set(worked.get() + 1);
-                }
-                Ok(())
-            })
-            .expect("counting does not fail");
-        assert!(worked.get() > 200, "{}: {} of 2000 inputs were worked", calculator.name, worked.get());
+        // The law says little when nearly everything is refused.
+        let (worked, cases) = (worked.get(), cases(calculator));
+        assert!(worked * 10 > cases, "{}: {worked} of {cases} inputs were worked", calculator.name);
     }
 }
 
@@ -193,7 +205,9 @@ fn no_text_in_any_box_makes_a_panic() {
     for calculator in CATALOG {
         let fields = calculator.fields;
         let typed = (0..fields.len(), text.clone(), text.clone(), text.clone());
-        let outcome = runner(8000).run(&typed, |(index, number, plus_minus, unit)| {
+        // Half as many: each is three texts.
+        let cases = (cases(calculator) / 2).max(FEWEST);
+        let outcome = runner(cases).run(&typed, |(index, number, plus_minus, unit)| {
             let field = &fields[index];
             let mut inputs = Inputs::starting(calculator);
             let one = inputs.set(field.name, &number).is_ok();

@@ -158,7 +158,11 @@ pub fn to_places(value: f64, places: usize) -> String {
 /// `value` rounded to a power of ten before the point: `12400` to hundreds, with `tens` 2.
 pub fn to_tens(value: f64, tens: i32) -> String {
     let tens = tens.clamp(0, 15);
-    let mut text = fixed_digits(value < 0.0, scaled(value.abs(), -tens), 0);
+    let digits = scaled(value.abs(), -tens);
+    if digits == 0 {
+        return "0".to_owned();
+    }
+    let mut text = fixed_digits(value < 0.0, digits, 0);
     text.extend(std::iter::repeat_n('0', tens as usize));
     text
 }

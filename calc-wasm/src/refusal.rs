@@ -106,7 +106,7 @@ impl fmt::Display for FieldRefusal {
                 write!(out, "{label} is {}; accepted are whole numbers, {range}.", short(*value))
             }
             Problem::PlusMinus(text) => {
-                write!(out, "{label}: “± {text}” is not accepted; after ± comes a number from 0 up.")
+                write!(out, "{label}: “± {text}” is not accepted; after ± comes a number from 0 to 1e12.")
             }
             Problem::Unit(text) => {
                 let symbols: Vec<&str> = self

@@ -50,6 +50,9 @@ pub struct Cause {
     pub kind: Kind,
 }
 
+/// No part of an uncertainty is larger, in whatever unit; squares of more leave the numbers that can be worked.
+const LARGEST: f64 = 1e12;
+
 impl Spread {
     const NONE: Spread = Spread { within: 0.0, percent: 0.0, counts: 0.0, resolution: 0.0, repeated: None };
 
@@ -80,9 +83,9 @@ impl Spread {
         }
     }
 
-    /// Is every part a number from zero up, and more than one reading behind a scatter?
+    /// Is every part a number from zero up that a meter could have, and more than one reading behind a scatter?
     pub fn is_sound(self) -> bool {
-        let sound = |part: f64| part.is_finite() && part >= 0.0;
+        let sound = |part: f64| (0.0..=LARGEST).contains(&part);
         [self.within, self.percent, self.counts, self.resolution].into_iter().all(sound)
             && self.repeated.is_none_or(|repeated| {
                 sound(repeated.deviation) && repeated.count >= 2.0 && repeated.count <= 1e6

@@ -9,6 +9,8 @@ const MOST_BLOCKS: usize = 200;
 const FEWEST_IN_BLOCK: usize = 5;
 /// A block's mean within this share of the mean behind it belongs to the settled stretch.
 const SHARE: f64 = 0.005;
+/// A stretch over which the mean changes by more than this share of itself has not settled.
+const CREEP_SHARE: f64 = 0.03;
 /// The current has settled when its running mean stays within this share of the settled mean.
 pub const SETTLED_SHARE: f64 = 0.05;
 
@@ -23,7 +25,7 @@ pub struct Window {
     pub block: usize,
     /// By how much a straight line through the stretch rises, in amperes.
     pub creep_a: f64,
-    /// Does the mean stay, so that this is more than the end of the recording?
+    /// Does the mean stay, so that a settled current was recorded?
     pub settled: bool,
 }
 
@@ -78,16 +80,28 @@ pub fn window(current_a: &[f64], on: usize, off: usize) -> Window {
     }
     let mean = sum / taken as f64;
     let creep = slope(&means[from..]) * taken as f64;
-    let creeps = creep.abs() > (0.03 * mean.abs()).max(4.0 * scatter);
+    let creeps = creep.abs() > (CREEP_SHARE * mean.abs()).max(4.0 * scatter);
     let settled = count >= 8 && !creeps && (from == 0 || taken > at_first);
     Window { from: if from == 0 { on } else { start(from) }, to, block, creep_a: creep, settled }
 }
 
 /// A stretch that a reader has chosen: the rows `from..to`.
+///
+/// It has not settled when a straight line through it rises or falls by more than [`CREEP_SHARE`] of its mean, and by
+/// more than four standard uncertainties of that rise.
+///
+/// # Formula
+/// `u = s · √(12 / n)`: the rise over `n` block means that scatter about the line by `s`.
 pub fn chosen(current_a: &[f64], from: usize, to: usize) -> Window {
     let block = ((to - from) / MOST_BLOCKS).max(FEWEST_IN_BLOCK).min(to - from).max(1);
     let means: Vec<f64> = current_a[from..to].chunks_exact(block).map(mean).collect();
-    Window { from, to, block, creep_a: slope(&means) * means.len() as f64, settled: true }
+    let (steps, count) = (slope(&means), means.len() as f64);
+    let off_line: Vec<f64> =
+        means.iter().enumerate().map(|(index, mean)| mean - steps * index as f64).collect();
+    let uncertainty = deviation(&off_line) * square_root(12.0 / count);
+    let creep = steps * count;
+    let settled = creep.abs() <= (CREEP_SHARE * mean(&current_a[from..to]).abs()).max(4.0 * uncertainty);
+    Window { from, to, block, creep_a: creep, settled }
 }
 
 /// The rise of a least-squares line from one value to the next.
@@ -196,6 +210,20 @@ mod tests {
         assert!(!window(&current, 0, 300).settled);
         let falling: Vec<f64> = (0..2000).map(|row| 100.0 - 0.02 * f64::from(row)).collect();
         assert!(!window(&falling, 0, 2000).settled);
+    }
+
+    #[test]
+    fn a_chosen_stretch_has_settled_when_its_mean_stays() {
+        for noisy in [0.0, 1.0, 10.0] {
+            let current = run(10_000, noisy);
+            for (from, to) in [(0, 300), (100, 160), (300, 320), (200, 9000), (500, 700)] {
+                assert!(!chosen(&current, from, to).settled, "{noisy}: {from} to {to}");
+            }
+            for (from, to) in [(1200, 10_000), (3000, 3020), (5000, 5100), (2000, 9000)] {
+                assert!(chosen(&current, from, to).settled, "{noisy}: {from} to {to}");
+            }
+        }
+        assert!(chosen(&[5.0; 40], 0, 40).settled && chosen(&[0.0; 40], 3, 23).settled);
     }
 
     #[test]

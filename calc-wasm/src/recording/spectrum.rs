@@ -150,8 +150,7 @@ pub fn spectrum(even: &Even) -> Spectrum {
 impl Spectrum {
     /// Lines between two frequencies that stand clear of the noise about them, the strongest first, at most `most`.
     pub fn peaks(&self, low_hz: f64, high_hz: f64, most: usize) -> Vec<Peak> {
-        // Slow drift reaches up to the third place that a piece can tell apart.
-        let low = ((low_hz / self.bin_hz).max(3.0 / (self.piece_s * self.bin_hz)) as usize).max(2);
+        let low = ((low_hz.max(self.lowest_hz()) / self.bin_hz) as usize).max(2);
         let high = ((high_hz / self.bin_hz).min(1e9) as usize).min(self.power.len().saturating_sub(3));
         let noise = self.noise();
         let clear = self.clear();
@@ -167,6 +166,11 @@ impl Spectrum {
         found.sort_unstable_by(|a, b| self.power[*b].total_cmp(&self.power[*a]).then(a.cmp(b)));
         found.truncate(most);
         found.into_iter().map(|place| self.peak(place, noise(place))).collect()
+    }
+
+    /// The slowest line that is looked for, in hertz: slow drift reaches up to the third place that a piece can tell apart.
+    pub fn lowest_hz(&self) -> f64 {
+        3.0 / self.piece_s
     }
 
     /// Is no place as near as a line is wide higher? A line's own foot is no line.

@@ -79,12 +79,15 @@ impl Reading {
             String::new()
         };
         let mut text = format!(
-            "Your {} of {} is {}{size} {way} the expected curve, which has {} there. What the meter may be off stands beside the difference above.",
+            "Your {} of {} is {}{size} {way} the expected curve, which has {} there.",
             self.name,
             show(self.quantity, read, 3),
             show(self.quantity, above.abs(), 3),
             show(self.quantity, self.expected, 3)
         );
+        if report.inputs.uncertainty(self.output).is_some() {
+            text.push_str(" What the meter may be off stands beside the difference above.");
+        }
         if self.field == "read_peak_a" && part.abs() > 20.0 {
             text.push_str(
                 " A peak depends on the meter's averaging time more than on the motor: set that time first.",

@@ -255,7 +255,7 @@ fn show_meter(report: &mut Report, run: &Run, window: Second, shown: Ampere, pea
         format!(
             "The current peaks at {} after {}, {} % of the held draw: inductance slows its rise and the armature already turns. A meter that averages over {} shows {} at most{}",
             show_a3(peak.current),
-            show(Quantity::Time, peak.time.0, 2),
+            show(Quantity::Time, peak.time.0, 3),
             figures(100.0 * peak.current.0 / locked.0, 2),
             show(Quantity::Time, wide.0, 3),
             show_a3(shown),
@@ -306,7 +306,7 @@ fn sense(
         let rough = format!(
             "Roughly, with the settled field all along and the drag left out, the current would come within 5 % after R·J/k² · ln((I_L − I)/(0.05·I)) = {}; the run says {}. ",
             show(Quantity::Time, rough, 2),
-            show(Quantity::Time, time.0, 2)
+            show(Quantity::Time, time.0, 3)
         );
         report.sense.insert_str(0, &rough);
     }
@@ -315,7 +315,7 @@ fn sense(
 fn sense_energy(report: &mut Report, run: &Run) {
     let energy = run.energy();
     report.sense = format!(
-        "½·J·ω² = {} now turns with the rotor; no motor can run up on less than that from the source, which gave {}.",
+        "The turning rotor holds ½·J·ω² = {}; no motor can run up on less than that from the source, which gave {}.",
         show(Quantity::Energy, energy.turning.0, 3),
         show(Quantity::Energy, energy.source.0, 3)
     );
@@ -393,7 +393,7 @@ fn show_heat(report: &mut Report, inputs: &Inputs, run: &Run, end: &Moment) {
         format!(
             "The winding would come to {} after {}, no heat given away. That is no leave to run so long: a bench run still ends after a few seconds, since brushes, commutator and bearings heat too and a free-spinning motor has no load to hold its speed.",
             show(Quantity::Temperature, limit, 3),
-            show(Quantity::Time, longest.0, 2)
+            show(Quantity::Time, longest.0, 3)
         ),
     );
     report.sources.push(Source {

@@ -2,7 +2,8 @@
 
 use super::CALCULATOR;
 use crate::refusal::Refusal;
-use crate::report::{Level, Report};
+use crate::report::{Level, Report, show};
+use crate::unit::Quantity;
 
 fn work(settings: &[(&str, &str)]) -> Result<Report, Refusal> {
     CALCULATOR.work(settings)
@@ -227,4 +228,21 @@ fn an_emptied_heat_capacity_leaves_the_heat_out() {
     assert!(number(&report, "winding_heat_j") > 0.0);
     let hot = work(&with(&[("working_temperature_c", "130")])).expect("worked");
     assert!(says(&hot, "let it cool") && hot.number_of("longest_run_s").is_none());
+}
+
+#[test]
+fn what_the_meter_may_be_off_is_named_only_where_it_stands() {
+    let words = "What the meter may be off stands beside";
+    let plain = work(&with(&[("read_settled_a", "70")])).expect("worked");
+    assert!(says(&plain, "Your settled draw") && !says(&plain, words));
+    let known = work(&with(&[("read_settled_a", "70 ± 2")])).expect("worked");
+    assert!(says(&known, words));
+}
+
+#[test]
+fn the_time_to_settle_has_one_set_of_figures() {
+    let report = work(&with(&[])).expect("worked");
+    let time = show(Quantity::Time, number(&report, "settle_time_s"), 3);
+    assert!(report.sense.contains(&format!("the run says {time}. ")), "{time}: {}", report.sense);
+    assert!(report.sense.contains("The turning rotor holds"), "{}", report.sense);
 }

@@ -15,6 +15,10 @@ const USABLE: f64 = 0.95;
 const ROWS_IN_A_RIPPLE: f64 = 2.5;
 /// The slowest ripple that is looked for, as a share of the fastest.
 const SLOWEST: f64 = 0.05;
+/// A free-spin run that is longer only makes heat, in seconds.
+const LONGEST_RUN_S: f64 = 5.0;
+/// The kick stands out when it is so many spreads of the settled current above it.
+const KICK_SPREADS: f64 = 6.0;
 /// A settled stretch of fewer rows has no spectrum worth the name.
 const FEWEST_ROWS: usize = 32;
 
@@ -25,11 +29,12 @@ pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &Trace) {
     speed(report, inputs, trace);
     sense(report, trace, &settled);
     let energized = trace.span.off_s - trace.span.on_s;
-    if energized > 10.0 {
+    if energized > LONGEST_RUN_S {
         report.finding(
             Level::Warning,
             format!(
-                "The motor was energized for {}. Ten seconds are enough for a free-spin test; let it cool for two minutes before the next (common practice, no source).",
+                "The motor was energized for {}{}. Five seconds are enough for a free-spin test; let it cool for two minutes before the next (common practice, no source).",
+                if trace.span.begins() { "" } else { "at least " },
                 seconds(energized)
             ),
         );
@@ -70,7 +75,16 @@ fn settled(report: &mut Report, trace: &Trace) -> Statistics {
         Level::Note,
         "The standard uncertainty is that of chance alone. What the clamp itself may be off, its data sheet says; it comes on top.",
     );
-    if !trace.window.settled {
+    if !trace.window.settled && trace.is_chosen {
+        report.finding(
+            Level::Warning,
+            format!(
+                "The current has not settled in the stretch that you typed: over its {} it still changes by {}. So its mean is no settled current, and no time to settle is given. Type a later stretch, or leave both boxes empty and it is found.",
+                seconds(length),
+                amps(trace.window.creep_a.abs())
+            ),
+        );
+    } else if !trace.window.settled {
         report.finding(
             Level::Warning,
             format!(
@@ -82,7 +96,7 @@ fn settled(report: &mut Report, trace: &Trace) -> Statistics {
     }
     let (row, band) = settling(&trace.recording.current_a, trace.span.on, &trace.window, found.mean);
     let time = (trace.recording.time_s[row] - trace.span.on_s).max(0.0);
-    if trace.window.settled && row + 1 < trace.window.to {
+    if trace.span.begins() && trace.window.settled && row + 1 < trace.window.to {
         report.number("settle_time_s", time);
         report.step(
             "Time to settle",
@@ -113,6 +127,24 @@ fn peak(report: &mut Report, trace: &Trace, settled: &Statistics) {
     let end = if trace.window.from > span.on { trace.window.from } else { span.off };
     let row = trace.greatest(span.on, end);
     let peak = current[row];
+    let stands_out = peak - settled.mean > KICK_SPREADS * settled.spread;
+    if !span.begins() {
+        if stands_out {
+            report.number("peak_a", peak);
+        }
+        report.finding(
+            Level::Warning,
+            format!(
+                "The recording begins when the current already flows: what counts from the start is not in it and is left out (peak after energizing, peak over settled, time to settle, time energized). {}",
+                if stands_out {
+                    "The true peak may be higher than the one found."
+                } else {
+                    "Nor is there a peak: the greatest row is part of the settled current."
+                }
+            ),
+        );
+        return;
+    }
     let after = (trace.recording.time_s[row] - span.on_s).max(0.0);
     report.number("peak_a", peak);
     report.number("peak_after_s", after);
@@ -122,7 +154,7 @@ fn peak(report: &mut Report, trace: &Trace, settled: &Statistics) {
         format!("the greatest row between energizing and settling, {} after energizing", seconds(after)),
         amps(peak),
     );
-    if settled.mean > 0.0 {
+    if settled.mean > 0.0 && trace.window.settled {
         report.number("peak_ratio", peak / settled.mean);
         report.step(
             "Peak over settled",
@@ -131,13 +163,7 @@ fn peak(report: &mut Report, trace: &Trace, settled: &Statistics) {
             figures(peak / settled.mean, 3),
         );
     }
-    let stands_out = peak - settled.mean > 6.0 * settled.spread;
-    if !span.begins() {
-        report.finding(
-            Level::Warning,
-            "The recording begins when the current already flows: the true peak may be higher than the one found.",
-        );
-    } else if !stands_out {
+    if !stands_out {
         report.finding(
             Level::Warning,
             "No kick stands out of the settled current. Either the recorder is too slow for it, or the source limits the current.",
@@ -215,21 +241,18 @@ fn speed(report: &mut Report, inputs: &Inputs, trace: &Trace) {
     let fastest_hz = ripples.map(|ripples| ripples * fastest / 60.0);
     let (low, high) = fastest_hz.map_or((0.0, usable), |hz| (SLOWEST * hz, hz.min(usable)));
     let peaks = spectrum.peaks(low, high, 5);
-    report.charts.push(chart::spectrum(&spectrum, peaks.first(), high));
+    // Without a line where it should be: is there one elsewhere?
+    let outside = if peaks.is_empty() { spectrum.peaks(0.0, usable, 1).first().copied() } else { None };
+    let shown_to = outside.map_or(high, |line| high.max(1.25 * line.frequency_hz));
+    report.charts.push(chart::spectrum(&spectrum, peaks.first(), shown_to));
     report.sources.push(Source {
         fact: "Spectrum: averaged pieces under a Hann window; the top of a line by a parabola on the logarithm",
         from: "P. D. Welch, IEEE Transactions on Audio and Electroacoustics AU-15 (1967)",
     });
     let Some(line) = peaks.first() else {
-        report.finding(
-            Level::Next,
-            format!(
-                "Between {} and {} no ripple stands clear of the noise, so no speed is named. Put the clamp on the motor's own lead, use its smaller range and sample faster.",
-                hertz(low.max(3.0 / spectrum.piece_s)),
-                hertz(high)
-            ),
-        );
-        too_slow(report, spectrum.nyquist_hz, fastest_hz, ripples);
+        if !too_slow(report, spectrum.nyquist_hz, fastest_hz, ripples) {
+            no_ripple(report, low.max(spectrum.lowest_hz()), high, outside.as_ref(), spectrum.piece_s);
+        }
         return;
     };
     report.number("ripple_hz", line.frequency_hz);
@@ -242,6 +265,36 @@ fn speed(report: &mut Report, inputs: &Inputs, trace: &Trace) {
         None => without_ripples(report, line, recorded),
         Some(_) if too_slow(report, spectrum.nyquist_hz, fastest_hz, ripples) => {}
         Some(ripples) => named(report, line, ripples, recorded, spectrum.piece_s),
+    }
+}
+
+/// Says what to do when no line stands between two frequencies, but perhaps elsewhere.
+fn no_ripple(report: &mut Report, low_hz: f64, high_hz: f64, outside: Option<&Peak>, piece_s: f64) {
+    let text = if let Some(line) = outside {
+        format!(
+            "No speed is named: a strong line stands at {}, outside the range searched, which bars, brushes and the fastest speed put {}. Check these three first; then put the clamp on the motor's own lead and use its smaller range.",
+            hertz(line.frequency_hz),
+            if low_hz < high_hz {
+                format!("between {} and {}", hertz(low_hz), hertz(high_hz))
+            } else {
+                format!("below {}", hertz(high_hz))
+            }
+        )
+    } else if low_hz < high_hz {
+        format!(
+            "Between {} and {} no ripple stands clear of the noise, so no speed is named. Put the clamp on the motor's own lead, use its smaller range and sample faster.",
+            hertz(low_hz),
+            hertz(high_hz)
+        )
+    } else {
+        format!(
+            "No speed is named: a ripple of {} or slower does not show in a settled stretch so short. Record longer, and check bars, brushes and the fastest speed.",
+            hertz(high_hz)
+        )
+    };
+    report.finding(Level::Next, text);
+    if let Some(line) = outside {
+        hum(report, line, piece_s);
     }
 }
 
@@ -290,7 +343,7 @@ fn named(report: &mut Report, line: &Peak, ripples: f64, recorded: Option<f64>, 
     report.finding(
         Level::Note,
         format!(
-            "Two ripples less than {} apart are not told apart: that is what pieces of {} allow. The recorder's clock is taken as right.",
+            "Two ripples less than {} apart look like one here: the spectrum is worked from {} of current at a time, and the shorter that time, the less it tells apart. The recorder's clock is taken as right.",
             hertz(2.0 / piece_s),
             seconds(piece_s)
         ),
@@ -343,7 +396,7 @@ fn hum(report: &mut Report, line: &Peak, piece_s: f64) {
         report.finding(
             Level::Warning,
             format!(
-                "The ripple stands at {}, where a supply from the mains hums. Run the motor from a battery to see whether it goes.",
+                "A line stands at {}, where a supply from the mains hums. Run the motor from a battery to see whether it goes.",
                 hertz(hum)
             ),
         );
@@ -368,23 +421,34 @@ fn table(peaks: &[Peak], ripples: Option<f64>) -> Table {
 
 /// The mean of the whole lies between settled and peak, whatever the motor.
 fn sense(report: &mut Report, trace: &Trace, settled: &Statistics) {
-    let energized = trace.span.off_s - trace.span.on_s;
-    let peak = report.number_of("peak_a").unwrap_or(0.0);
+    let span = &trace.span;
+    let energized = span.off_s - span.on_s;
     if energized <= 0.0 {
         return;
     }
+    let greatest = report
+        .number_of("peak_a")
+        .unwrap_or_else(|| trace.recording.current_a[trace.greatest(span.on, span.off)]);
     let whole = trace.recording.charge_c() / energized;
-    let between = whole >= 0.98 * settled.mean && whole <= peak;
+    let between = whole >= 0.98 * settled.mean && whole <= greatest;
+    let mean = if trace.window.settled { "settled" } else { "stretch's mean of" };
+    let (time, most) = if span.begins() { ("energized", "peak") } else { ("recorded", "greatest row,") };
     report.sense = format!(
-        "Charge over time energized is a mean of {}; it {} between the settled {} and the peak {}{}",
+        "Charge over the time {time} is a mean of {}; it {} between the {mean} {} and the {most} {}{}",
         amps(whole),
         if between { "lies" } else { "does not lie" },
         amps(settled.mean),
-        amps(peak),
+        amps(greatest),
         if between {
-            ", as it must. A peak three to ten times the settled current is usual (common practice, no source)."
+            ", as it must."
         } else {
             ", so the settled stretch or the clamp's zero is not what it seems: look at the chart."
         }
     );
+    if let Some(ratio) = report.number_of("peak_ratio").filter(|_| between) {
+        report.sense.push_str(&format!(
+            " A peak three to ten times the settled current is usual (common practice, no source); here it is {} times.",
+            figures(ratio, 3)
+        ));
+    }
 }

@@ -29,7 +29,7 @@ pub(super) fn current(trace: &Trace, report: &Report) -> Chart {
         bands: Vec::new(),
     };
     let from_to = [time[trace.window.from], time[trace.window.to - 1]];
-    if let Some(settled) = report.number_of("settled_a") {
+    if let Some(settled) = report.number_of("settled_a").or_else(|| report.number_of("cranking_a")) {
         chart.series.push(Series {
             name: "mean, over its stretch".to_owned(),
             mark: Mark::Dashes,
@@ -88,7 +88,7 @@ pub(super) fn humps(humps: &Humps) -> Chart {
     let highest = humps.heights_a.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
     Chart {
         title: "Compression humps, the highest 100 %".to_owned(),
-        x: Axis::new("Place from the first hump", Quantity::Count, ""),
+        x: Axis::new("Place from the first whole hump", Quantity::Count, ""),
         y: Axis::new("Height", Quantity::Percent, ""),
         series: vec![Series {
             name: "mean height".to_owned(),

@@ -19,26 +19,16 @@ pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &mut Trace) {
     (trace.window.from, trace.window.to) = stretch(trace);
     let cylinders = inputs.number("cylinders") as u32;
     let span = &trace.span;
-    let peak_row = trace.greatest(span.on, span.off);
-    let peak = trace.recording.current_a[peak_row];
-    let after = (trace.recording.time_s[peak_row] - span.on_s).max(0.0);
-    report.number("peak_a", peak);
-    report.number("peak_after_s", after);
-    report.step(
-        "First peak",
-        "I_p = I_max",
-        format!("the greatest row while energized, {} after energizing", seconds(after)),
-        amps(peak),
-    );
-    if !span.begins() {
+    let peak = span.begins().then(|| peak(report, trace));
+    if peak.is_none() {
         report.finding(
             Level::Warning,
-            "The recording begins when the current already flows: the true peak may be higher than the one found.",
+            "The recording begins when the current already flows: first peak and time energized are not in it and are left out.",
         );
     }
     report.finding(
         Level::Warning,
-        "Before cranking with the starting system under test, take away fuel and ignition, and keep hands and leads clear of belts and fan. Crank no longer than 15 s, then rest two minutes (common practice, no source).",
+        "Before cranking with the starting system under test, take away fuel and ignition, and keep hands and leads clear of belts and fan. How long to crank and how long to rest, the maker says. Without that figure, crank for 5 s at most and rest two minutes (common practice, no source).",
     );
     let (time, current) = (trace.settled_time(), trace.settled_current());
     let found = (current.len() >= 32).then(|| coarse(time, current)).and_then(|even| {
@@ -46,7 +36,7 @@ pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &mut Trace) {
         humps(&even, time[0], line.frequency_hz, cylinders)
     });
     let mean = statistics(current);
-    report.number("settled_a", mean.mean);
+    report.number("cranking_a", mean.mean);
     report.number("spread_a", mean.spread);
     let Some(found) = found else {
         report.finding(
@@ -57,16 +47,39 @@ pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &mut Trace) {
                 rpm(CRANKING_RPM.1)
             ),
         );
-        report.sense = format!(
-            "The mean of {} is held against the peak of {}: a starting motor that turns an engine draws a third to a half of its first peak (common practice, no source).",
-            amps(mean.mean),
-            amps(peak)
-        );
+        report.sense = match peak {
+            Some(peak) => format!(
+                "The mean of {} is held against the peak of {}: a starting motor that turns an engine draws a third to a half of its first peak (common practice, no source).",
+                amps(mean.mean),
+                amps(peak)
+            ),
+            None => format!(
+                "The mean of {} has no first peak beside it to be held against: the start is not in the recording. Record once more, from before the key is turned.",
+                amps(mean.mean)
+            ),
+        };
         return;
     };
     speed(report, trace, &found, cylinders);
-    compare(report, &found);
+    compare(report, trace, &found);
     report.charts.push(chart::humps(&found));
+}
+
+/// The first kick, in amperes.
+fn peak(report: &mut Report, trace: &Trace) -> f64 {
+    let span = &trace.span;
+    let row = trace.greatest(span.on, span.off);
+    let peak = trace.recording.current_a[row];
+    let after = (trace.recording.time_s[row] - span.on_s).max(0.0);
+    report.number("peak_a", peak);
+    report.number("peak_after_s", after);
+    report.step(
+        "First peak",
+        "I_p = I_max",
+        format!("the greatest row while energized, {} after energizing", seconds(after)),
+        amps(peak),
+    );
+    peak
 }
 
 /// The stretch in which humps are looked for: the one chosen, or the crank without its kick.
@@ -108,11 +121,12 @@ fn speed(report: &mut Report, trace: &Trace, found: &Humps, cylinders: u32) {
         rpm(speed),
     );
     report.sense = format!(
-        "Petrol engines crank at 150 rpm to 250 rpm (common practice, no source); this one {} at {}. {} turns of the crankshaft fit into the {} energized.",
+        "Petrol engines crank at 150 rpm to 250 rpm (common practice, no source); this one {} at {}. {} turns of the crankshaft fit into the {} {}.",
         if (150.0..=250.0).contains(&speed) { "does" } else { "does not:" },
         rpm(speed),
         figures(speed / 60.0 * (trace.span.off_s - trace.span.on_s), 2),
-        seconds(trace.span.off_s - trace.span.on_s)
+        seconds(trace.span.off_s - trace.span.on_s),
+        if trace.span.begins() { "energized" } else { "recorded" }
     );
     report.sources.push(Source {
         fact: "A four-stroke engine compresses once for each cylinder in two turns",
@@ -133,7 +147,7 @@ fn speed(report: &mut Report, trace: &Trace, found: &Humps, cylinders: u32) {
 }
 
 /// The humps against the highest.
-fn compare(report: &mut Report, found: &Humps) {
+fn compare(report: &mut Report, trace: &Trace, found: &Humps) {
     let highest = found.heights_a.iter().copied().fold(0.0, f64::max);
     if highest <= 0.0 {
         return;
@@ -153,8 +167,13 @@ fn compare(report: &mut Report, found: &Humps) {
         format!("h_max = {}, the highest mean over {} cycles", amps(highest), found.cycles),
         words.join(", "),
     );
+    let place =
+        if trace.span.begins() && !trace.is_chosen { "after the first kick" } else { "in the stretch used" };
     report.tables.push(Table {
-        title: "Humps in the firing order, from the first one recorded".to_owned(),
+        title: format!(
+            "Humps in the firing order, from the first whole hump {place}, at {}",
+            seconds(found.humps[0].time_s)
+        ),
         heads: vec!["Hump", "Height", "Standard uncertainty", "Share"],
         rows: (0..percents.len())
             .map(|place| {
@@ -187,7 +206,7 @@ fn compare(report: &mut Report, found: &Humps) {
             report.finding(
                 Level::Next,
                 format!(
-                    "Hump {} is more than 25 % below the highest. Which cylinder that is, this trace cannot say: record a trigger along (the ignition or injection signal of cylinder 1) and count on in the firing order. Then measure its compression with a gauge, and its leakage.",
+                    "Hump {} is more than 25 % below the highest. Which cylinder that is, this trace cannot say: record a trigger along, such as the signal of the camshaft sensor (common practice, no source), and count on in the firing order; ignition and injection give none while they are disabled. Then measure its compression with a gauge, and its leakage.",
                     places.join(", ")
                 ),
             );

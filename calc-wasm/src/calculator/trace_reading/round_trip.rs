@@ -148,6 +148,72 @@ fn a_speed_is_named_only_when_the_sampling_allows_it() {
 }
 
 #[test]
+fn a_range_is_never_told_the_wrong_way_round() {
+    let slow = work(&[("bars", "25"), ("brushes", "4")]).expect("worked");
+    assert!(says(&slow, Level::Warning, "1000 rows in a second show ripple up to 475.0 Hz"));
+    assert!(!slow.findings.iter().any(|finding| finding.text.contains("Between")), "{:?}", slow.findings);
+    let text: String = (0..120).map(|row| format!("{row};{}\n", 50 + row * 7 % 3)).collect();
+    for fastest in ["60", "600"] {
+        let settings = [("trace", text.as_str()), ("ripples_per_turn", "1"), ("fastest_rpm", fastest)];
+        let short = work(&[&settings[..], &[("time_unit", "ms")]].concat()).expect("worked");
+        assert!(says(&short, Level::Next, "No speed is named"), "{:?}", short.findings);
+        assert!(
+            !short.findings.iter().any(|finding| finding.text.contains("etween")),
+            "{:?}",
+            short.findings
+        );
+    }
+}
+
+#[test]
+fn a_wrong_number_of_bars_is_thought_of_before_the_clamp() {
+    let report = work(&[("bars", "4"), ("brushes", "2"), ("fastest_rpm", "4000")]).expect("worked");
+    assert_eq!((report.number_of("ripple_hz"), report.number_of("speed_rpm")), (None, None));
+    let advice = report.findings.iter().find(|finding| finding.text.contains("a strong line stands at"));
+    let advice = &advice.unwrap_or_else(|| panic!("{:?}", report.findings)).text;
+    assert!(advice.contains("outside the range searched") && advice.contains("and 266.7 Hz"), "{advice}");
+    assert!(advice.find("Check these three first") < advice.find("clamp"), "{advice}");
+}
+
+#[test]
+fn a_typed_stretch_that_still_falls_is_not_settled() {
+    let falls = work(&[("settled_from_s", "0.04"), ("settled_to_s", "0.09")]).expect("worked");
+    assert!(says(&falls, Level::Warning, "has not settled in the stretch that you typed"));
+    for output in ["settle_time_s", "peak_ratio"] {
+        assert_eq!(falls.number_of(output), None, "{output}");
+    }
+    assert!(!falls.sense.contains("settled"), "{}", falls.sense);
+    let stays = work(&[("settled_from_s", "0.1"), ("settled_to_s", "0.18")]).expect("worked");
+    assert!(!stays.findings.iter().any(|finding| finding.text.contains("has not settled")));
+    assert!((number(&stays, "settle_time_s") - 0.067).abs() < 0.01);
+    assert!(stays.sense.contains("here it is 5.7"), "{}", stays.sense);
+}
+
+#[test]
+fn a_cut_out_of_a_run_claims_nothing_about_the_start() {
+    let mut noise = Noise(3);
+    let text: String =
+        (0..6000).map(|row| format!("{}, {:.2}\n", f64::from(row) * 1e-3, 60.0 + noise.next())).collect();
+    for kind in ["bench", "cranking"] {
+        let report = work(&[("trace", &text), ("kind", kind)]).expect("worked");
+        for output in ["peak_a", "peak_after_s", "settle_time_s", "peak_ratio", "energized_s"] {
+            assert_eq!(report.number_of(output), None, "{kind}: {output}");
+        }
+        assert!(says(&report, Level::Warning, "The recording begins when the current already flows"));
+        assert!(!report.sense.contains("three to ten"), "{}", report.sense);
+    }
+    let bench = work(&[("trace", &text)]).expect("worked");
+    assert!(says(&bench, Level::Warning, "energized for at least 6.00 s. Five seconds"));
+    // What falls is a kick all the same, though its top may be missing.
+    let falls: String = (0..3000)
+        .map(|row| format!("{row}, {:.2}\n", 60.0 + 300.0 * crate::math::power(0.5, f64::from(row) / 100.0)))
+        .collect();
+    let report = work(&[("trace", &falls), ("time_unit", "ms")]).expect("worked");
+    assert!((number(&report, "peak_a") - 360.0).abs() < 1.0);
+    assert!(says(&report, Level::Warning, "The true peak may be higher"));
+}
+
+#[test]
 fn noise_alone_names_no_speed() {
     let mut noise = Noise(4);
     let text: String =
@@ -186,6 +252,10 @@ fn a_cranked_engine_gives_its_speed_and_its_weak_cylinder() {
         number(&report, "weakest_percent")
     );
     assert!(says(&report, Level::Next, "this trace cannot say"));
+    assert!(says(&report, Level::Next, "the signal of the camshaft sensor"));
+    assert!(number(&report, "cranking_a") > 130.0 && report.number_of("settled_a").is_none());
+    let title = &report.tables.iter().find(|table| table.heads[0] == "Hump").expect("a table").title;
+    assert!(title.contains("the first whole hump after the first kick, at 0."), "{title}");
     let even = work(&[("trace", &cranked(&[80.0; 6], 160.0, 4.0)), ("kind", "cranking"), ("cylinders", "6")])
         .expect("worked");
     assert!(number(&even, "weakest_percent") > 90.0);

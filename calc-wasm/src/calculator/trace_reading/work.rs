@@ -136,7 +136,9 @@ fn common(report: &mut Report, trace: &Trace, account: &Account) {
     report.number("sampling_hz", 1.0 / account.order.step_s);
     report.number("window_from_s", time[window.from]);
     report.number("window_to_s", time[window.to - 1]);
-    report.number("energized_s", span.off_s - span.on_s);
+    if span.begins() {
+        report.number("energized_s", span.off_s - span.on_s);
+    }
     let charge = recording.charge_c();
     report.number("charge_c", charge);
     report.step(

@@ -161,7 +161,20 @@ fn entry_words(field: &Field, entry: &Entry) -> String {
         (Entry::Number(Measured { .. }), Kind::Number(number)) => {
             format!("{} {}", entry_text(field, entry), number.quantity.base().symbol).trim_end().to_owned()
         }
+        (Entry::Text(text), _) => text_words(text),
         _ => entry_text(field, entry),
+    }
+}
+
+/// A text of one line as it is; of a longer one how many lines it has, and the first that says something.
+fn text_words(text: &str) -> String {
+    let text = text.trim();
+    match text.lines().count() {
+        0 | 1 => text.to_owned(),
+        lines => {
+            let first = text.lines().next().unwrap_or_default().trim_end();
+            format!("{lines} lines, first: {first}")
+        }
     }
 }
 
@@ -235,6 +248,13 @@ mod tests {
         wrapped(&mut out, 2, 4, &"word ".repeat(30));
         assert!(out.lines().all(|line| line.chars().count() <= WIDTH), "{out}");
         assert!(out.lines().nth(1).is_some_and(|line| line.starts_with("    word")), "{out}");
+    }
+
+    #[test]
+    fn a_text_of_many_lines_is_told_by_its_first() {
+        assert_eq!(text_words("0.1; 62\n"), "0.1; 62");
+        assert_eq!(text_words("\nt (ms),I (A)\r\n0,0.8\r\n1,1.3\r\n"), "3 lines, first: t (ms),I (A)");
+        assert_eq!(text_words(""), "");
     }
 
     #[test]
