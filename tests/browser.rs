@@ -9,7 +9,7 @@ use fieldcoil_calc::catalog::CATALOG;
 use fieldcoil_tests::browser::{Chromium, shared};
 use fieldcoil_tests::case::all;
 use fieldcoil_tests::draw::{self, Dice, Form};
-use fieldcoil_tests::page::{expected, say};
+use fieldcoil_tests::page::{CHOOSE_FILE, expected, say};
 use fieldcoil_tests::server::Server;
 use fieldcoil_tests::site::Built;
 use serde_json::{Value, json};
@@ -396,5 +396,23 @@ fn a_blocked_module_leaves_the_precomputed_result() -> Result<()> {
     browser.open(&blocked.file_address(page))?;
     ensure!(browser.text(&part("voltage-drop", "readings"))? == live);
     browser.console()?;
+    Ok(())
+}
+
+#[test]
+fn a_long_recording_is_read_beside_the_page_and_the_page_says_so() -> Result<()> {
+    let mut browser = shared();
+    for address in addresses(page_of("trace-reading")) {
+        browser.open(&address)?;
+        let done = browser.run_later(CHOOSE_FILE, &[json!(60_000)])?;
+        let (said, state, readings) = (&done[2], &done[3], done[4].as_str().context("readings")?);
+        ensure!(*said == json!(true), "{address}: the page did not say that it was working");
+        ensure!(*state == json!("live"), "{address}: {state}: {readings}");
+        // The kick is 350 A with a ripple of 3 A; the settled mean is 62 A, less the 0.2 A before the run.
+        ensure!(readings.contains("61.8") && readings.contains("35"), "{address}: {readings}");
+        // The recording is neither kept nor linked.
+        let kept = browser.run("return JSON.stringify(localStorage).length + location.href.length", &[])?;
+        ensure!(kept.as_u64().is_some_and(|kept| kept < 20_000), "{address}: {kept} letters are kept");
+    }
     Ok(())
 }

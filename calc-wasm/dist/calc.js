@@ -144,6 +144,16 @@ let fieldcoil_calc = (function(exports) {
                 const ret = result;
                 return ret;
             },
+            __wbg_instanceof_File_8b277b2875442560: function(arg0) {
+                let result;
+                try {
+                    result = arg0 instanceof File;
+                } catch (_) {
+                    result = false;
+                }
+                const ret = result;
+                return ret;
+            },
             __wbg_instanceof_HtmlElement_ea32ea7121e0a496: function(arg0) {
                 let result;
                 try {
@@ -225,6 +235,10 @@ let fieldcoil_calc = (function(exports) {
                 const ret = new Worker(getStringFromWasm0(arg0, arg1));
                 return ret;
             }, arguments); },
+            __wbg_new_f2c208823248a2e7: function() { return handleError(function () {
+                const ret = new FileReaderSync();
+                return ret;
+            }, arguments); },
             __wbg_postMessage_408dcc1ee376f42d: function() { return handleError(function (arg0, arg1) {
                 arg0.postMessage(arg1);
             }, arguments); },
@@ -255,6 +269,13 @@ let fieldcoil_calc = (function(exports) {
             }, arguments); },
             __wbg_readAsText_1a4367a0b3c18425: function() { return handleError(function (arg0, arg1) {
                 arg0.readAsText(arg1);
+            }, arguments); },
+            __wbg_readAsText_97d259d053bec177: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg1.readAsText(arg2);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             }, arguments); },
             __wbg_removeAttribute_735f25a801a701e1: function() { return handleError(function (arg0, arg1, arg2) {
                 arg0.removeAttribute(getStringFromWasm0(arg1, arg2));
@@ -288,8 +309,8 @@ let fieldcoil_calc = (function(exports) {
             __wbg_set_innerHTML_a9d3a267967b5117: function(arg0, arg1, arg2) {
                 arg0.innerHTML = getStringFromWasm0(arg1, arg2);
             },
-            __wbg_set_onload_41d00f0da207135a: function(arg0, arg1) {
-                arg0.onload = arg1;
+            __wbg_set_onloadend_2da8f6772a0c3021: function(arg0, arg1) {
+                arg0.onloadend = arg1;
             },
             __wbg_set_onmessage_4565eb0ef03ee0f9: function(arg0, arg1) {
                 arg0.onmessage = arg1;

@@ -1,9 +1,12 @@
 //! Sizes and times, printed beside their budgets: `cargo bench -p fieldcoil-tests`. Nothing here fails a build.
 
 use std::path::Path;
+use std::process::Command;
 use std::time::Instant;
 
 use anyhow::{Context, Result, ensure};
+use base64::prelude::{BASE64_STANDARD as STANDARD, Engine};
+use fieldcoil_calc::catalog::CATALOG;
 use fieldcoil_calc::physics::motor::{Drag, Excitation, Feed, Magnetization, Motor};
 use fieldcoil_calc::physics::run::{Setting, run as motor_run};
 use fieldcoil_calc::quantity::{
@@ -11,10 +14,12 @@ use fieldcoil_calc::quantity::{
     Second, Volt,
 };
 use fieldcoil_tests::browser::Chromium;
+use fieldcoil_tests::page::CHOOSE_FILE;
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::server::Server;
 use fieldcoil_tests::site::Built;
 use fieldcoil_tests::{pack, repository};
+use serde_json::json;
 
 /// Times are taken so many times.
 const RUNS: usize = 10;
@@ -23,6 +28,9 @@ fn main() -> Result<()> {
     let site = Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures"))?;
     println!("{:<62} {:>20} {:>9}", "what", "figure", "budget");
     five_second_run()?;
+    five_second_run_in_the_page(&site)?;
+    keystroke(&site)?;
+    million_rows(&site)?;
     sizes(&site)?;
     first_result(&site)?;
     making_the_site()?;
@@ -94,6 +102,112 @@ fn five_second_run() -> Result<()> {
     Ok(())
 }
 
+/// The same runs as WebAssembly in Chromium: `calc-wasm/examples/run_speed.rs`, compiled as the module is.
+fn five_second_run_in_the_page(site: &Built) -> Result<()> {
+    let file = Path::new(env!("CARGO_TARGET_TMPDIR")).join("run_speed.wasm");
+    let built = Command::new(repository::root().join("calc-wasm/rebuild"))
+        .args(["--example", "run_speed"])
+        .arg(&file)
+        .status()?;
+    ensure!(built.success(), "the example does not compile to WebAssembly");
+    let bytes = std::fs::read(&file)?;
+    let mut browser = Chromium::start_unlogged()?;
+    let server = Server::start(&site.folder, "/shop/course/")?;
+    browser.open(&format!("{}index.html", server.address))?;
+    let best = browser.run_later(RUN_IN_PAGE, &[json!(STANDARD.encode(bytes))])?;
+    for (name, best) in ["series", "permanent-magnet", "shunt"].iter().zip(best.as_array().context("times")?)
+    {
+        row(&format!("5 s run, {name}, WebAssembly in Chromium"), &format!("{best} µs"), "1.6 x");
+    }
+    Ok(())
+}
+
+/// The least time of one run for each kind of field, in µs. The module's other imports are never called.
+const RUN_IN_PAGE: &str = "
+const [text, done] = [arguments[0], arguments[arguments.length - 1]];
+const module = new WebAssembly.Module(Uint8Array.from(atob(text), letter => letter.charCodeAt(0)));
+const nothing = new Proxy({}, { get: () => () => {} });
+const imports = Object.fromEntries(WebAssembly.Module.imports(module).map(one => [one.module, nothing]));
+const { exports } = new WebAssembly.Instance(module, imports);
+const runs = exports[Object.keys(exports).find(name => name.startsWith('five_second_runs'))];
+done([0, 1, 2].map(kind => {
+    let best = Infinity;
+    for (let i = 0; i < 200; i += 1) {
+        const start = performance.now();
+        runs(kind, 10);
+        best = Math.min(best, (performance.now() - start) / 10);
+    }
+    return Math.round(best * 1000);
+}));
+";
+
+/// One keystroke in each calculator, until the page has its new layout; with a meter's ± at every reading, too.
+fn keystroke(site: &Built) -> Result<()> {
+    let mut browser = Chromium::start_unlogged()?;
+    let server = Server::start(&site.folder, "/shop/course/")?;
+    for calculator in CATALOG {
+        let page = site.page_with(&format!("data-calculator=\"{}\"", calculator.name));
+        browser.open(&format!("{}{page}", server.address))?;
+        for (how, spread) in [("", ""), (", ± at every reading", "1 % + 2")] {
+            let times = browser.run_later(TYPE_ONCE, &[json!(calculator.name), json!(spread)])?;
+            let times: Vec<f64> = serde_json::from_value(times)?;
+            let figure = format!("{:.1} ms (best {:.1})", times[times.len() / 2], times[0]);
+            row(&format!("{}: keystroke to new layout{how}", calculator.name), &figure, "8 ms");
+        }
+    }
+    Ok(())
+}
+
+/// Sorted times of forty keystrokes in milliseconds: event, calculation, new elements, layout.
+const TYPE_ONCE: &str = "
+const [name, spread, done] = [arguments[0], arguments[1], arguments[arguments.length - 1]];
+const section = document.querySelector(`[data-calculator='${name}']`);
+for (const box of section.querySelectorAll('[data-part=plus-minus]')) {
+    if (box.closest('[data-field]').querySelector('[data-part=number]').value) box.value = spread;
+}
+const box = section.querySelector('[data-part=number]');
+const type = () => {
+    const start = performance.now();
+    box.dispatchEvent(new Event('input', { bubbles: true }));
+    document.body.getBoundingClientRect();
+    return performance.now() - start;
+};
+const times = [];
+const next = () => {
+    times.push(type());
+    if (times.length < 40) requestAnimationFrame(next);
+    else done(times.slice(5).sort((a, b) => a - b));
+};
+next();
+";
+
+/// A recording of a million rows chosen as a file, until its result stands in the page; and the longest time in which
+/// the page answered nothing else meanwhile.
+fn million_rows(site: &Built) -> Result<()> {
+    let mut browser = Chromium::start_unlogged()?;
+    let server = Server::start(&site.folder, "/shop/course/")?;
+    let page = site.page_with("data-calculator=\"trace-reading\"");
+    for (way, base, budget) in
+        [("http", server.address.clone(), "1500 ms"), ("file", site.file_address(""), "1500 ms")]
+    {
+        let (mut all, mut still) = (Vec::new(), Vec::new());
+        for _ in 0..5 {
+            browser.open(&format!("{base}{page}"))?;
+            let times = browser.run_later(CHOOSE_FILE, &[json!(1_000_000)])?;
+            all.push(times[0].as_f64().context("a time")?);
+            still.push(times[1].as_f64().context("a time")?);
+        }
+        for (what, times, budget) in
+            [("until its result", &mut all, budget), ("page held up", &mut still, "")]
+        {
+            times.sort_by(f64::total_cmp);
+            let figure = format!("{:.0} ms (best {:.0})", times[2], times[0]);
+            row(&format!("a million rows, {way}: {what}"), &figure, budget);
+        }
+    }
+    Ok(())
+}
+
 fn sizes(site: &Built) -> Result<()> {
     let dist = repository::root().join("calc-wasm/dist");
     let module = std::fs::read(dist.join("calc.wasm"))?;
@@ -103,7 +217,7 @@ fn sizes(site: &Built) -> Result<()> {
     row("module, gzip", &format!("{packed_module} B"), "");
     row("glue", &format!("{} B", glue.len()), "");
     row("glue, gzip", &format!("{packed_glue} B"), "");
-    row("module and glue, gzip", &format!("{} B", packed_module + packed_glue), "60000 B");
+    row("module and glue, gzip", &format!("{} B", packed_module + packed_glue), "100000 B");
     let (name, script) =
         site.site.files.iter().find(|(path, _)| path.ends_with(".js")).context("the site has a script")?;
     row(&format!("{name}, as a page carries it"), &format!("{} B", script.len()), "");

@@ -4,10 +4,10 @@ use std::cell::{Cell, RefCell};
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
-use web_sys::{Element, FileReader, HtmlInputElement};
+use web_sys::{Element, File, FileReader, HtmlInputElement};
 
 use super::address::{self, Values};
-use super::job::{Job, OTHER, Outcome};
+use super::job::{FILE, Job, OTHER, Outcome};
 use super::{dom, memory, worker};
 use crate::number::figures;
 
@@ -20,11 +20,11 @@ const PART: &str = "~";
 /// Longer texts are neither kept nor linked.
 const LONGEST_KEPT: usize = 4000;
 /// Longer files are held beside the box instead of in it.
-const LONGEST_SHOWN: usize = 100_000;
+const LONGEST_SHOWN: f64 = 100_000.0;
 
 thread_local! {
-    /// Texts of files that are too long for their box: block and field, what the box says of it, and the text.
-    static HELD: RefCell<Vec<(String, String, String)>> = const { RefCell::new(Vec::new()) };
+    /// Files that are too long for their box: block and field, what the box says of it, and the file.
+    static HELD: RefCell<Vec<(String, String, File)>> = const { RefCell::new(Vec::new()) };
     /// Number of the last job; an answer to an older one comes too late.
     static LAST: Cell<u32> = const { Cell::new(0) };
 }
@@ -52,22 +52,31 @@ pub(super) fn typed(section: &Element) {
 pub(super) fn take_file(section: &Element, input: &HtmlInputElement) {
     let file = input.files().and_then(|files| files.get(0));
     let field = input.closest("[data-field]").ok().flatten();
-    let (Some(file), Some(field), Ok(reader)) = (file, field, FileReader::new()) else { return };
-    let (section, reading) = (section.clone(), reader.clone());
-    let label = format!("{} ({} MB)", file.name(), figures(file.size() / 1e6, 3));
-    let done = Closure::once_into_js(move || {
-        let text = reading.result().ok().and_then(|result| result.as_string()).unwrap_or_default();
-        let Some(lines) = dom::part(&field, "text") else { return };
-        if text.len() > LONGEST_SHOWN {
-            dom::set_value(&lines, &label);
-            hold(&key(&section, &field), label, text);
-        } else {
-            dom::set_value(&lines, &text);
-        }
+    let (Some(file), Some(field)) = (file, field) else { return };
+    let Some(lines) = dom::part(&field, "text") else { return };
+    if file.size() > LONGEST_SHOWN {
+        let label = format!("{} ({} MB)", file.name(), figures(file.size() / 1e6, 3));
+        dom::set_value(&lines, &label);
+        hold(&key(section, &field), label, file);
+        typed(section);
+        return;
+    }
+    let section = section.clone();
+    read(&file, move |text| {
+        dom::set_value(&lines, &text);
         typed(&section);
     });
-    reader.set_onload(Some(done.unchecked_ref()));
-    reader.read_as_text(&file).ok();
+}
+
+/// Reads a file and hands its text on; a file that cannot be read is an empty one.
+pub(super) fn read(file: &File, then: impl FnOnce(String) + 'static) {
+    let Ok(reader) = FileReader::new() else { return };
+    let reading = reader.clone();
+    let done = Closure::once_into_js(move || {
+        then(reading.result().ok().and_then(|result| result.as_string()).unwrap_or_default());
+    });
+    reader.set_onloadend(Some(done.unchecked_ref()));
+    reader.read_as_text(file).ok();
 }
 
 /// Puts the lesson's values back.
@@ -112,9 +121,11 @@ fn values(section: &Element) -> Values {
 
 /// Reads the form, works it and shows what came of it; what takes long is done beside the page.
 fn work(section: &Element) {
+    let fields = dom::within(section, "[data-field]");
+    let file = fields.iter().find_map(|field| held(&key(section, field)));
     let job = Job {
         calculator: section.get_attribute("data-calculator").unwrap_or_default(),
-        fields: dom::within(section, "[data-field]")
+        fields: fields
             .iter()
             .filter_map(|field| Some((field.get_attribute("data-field")?, texts(section, field))))
             .collect(),
@@ -122,9 +133,9 @@ fn work(section: &Element) {
     let number = LAST.get().wrapping_add(1);
     LAST.set(number);
     section.set_attribute("data-job", &number.to_string()).ok();
-    if job.is_heavy() {
+    if file.is_some() || job.is_heavy() {
         show_state(section, "working");
-        worker::send(&section.id(), number, job);
+        worker::send(&section.id(), number, job, file);
     } else {
         show(section, &job.worked());
     }
@@ -143,7 +154,7 @@ pub(super) fn answered(block: &str, number: u32, outcome: &Outcome) {
 fn texts(section: &Element, field: &Element) -> Vec<String> {
     let text = |name: &str| dom::part(field, name).map(|part| dom::value(&part));
     if let Some(lines) = text("text") {
-        return vec![held(&key(section, field)).unwrap_or(lines)];
+        return vec![if held(&key(section, field)).is_some() { FILE.to_owned() } else { lines }];
     }
     let Some(chosen) = text("choice") else {
         return ["number", "plus-minus", "unit"].map(|name| text(name).unwrap_or_default()).to_vec();
@@ -204,20 +215,20 @@ fn key(section: &Element, field: &Element) -> String {
     [section.id(), field.get_attribute("data-field").unwrap_or_default()].join(":")
 }
 
-fn hold(key: &str, label: String, text: String) {
+fn hold(key: &str, label: String, file: File) {
     HELD.with_borrow_mut(|held| {
         held.retain(|(other, ..)| other != key);
-        held.push((key.to_owned(), label, text));
+        held.push((key.to_owned(), label, file));
     });
 }
 
-/// The text that is held for a field while its box still names it.
-fn held(key: &str) -> Option<String> {
+/// The file that is held for a field while its box still names it.
+fn held(key: &str) -> Option<File> {
     let (block, field) = key.split_once(':')?;
     let section = dom::document()?.get_element_by_id(block)?;
     let field = dom::first(&section, &["[data-field=\"", field, "\"]"].concat())?;
     let shown = dom::part(&field, "text").map(|part| dom::value(&part))?;
     HELD.with_borrow(|held| {
-        held.iter().find(|(other, label, _)| other == key && *label == shown).map(|(_, _, text)| text.clone())
+        held.iter().find(|(other, label, _)| other == key && *label == shown).map(|(_, _, file)| file.clone())
     })
 }

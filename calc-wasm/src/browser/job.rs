@@ -9,6 +9,9 @@ use crate::view::{self, Parts};
 /// The option that opens the box for a number in place of an option.
 pub(super) const OTHER: &str = "other";
 
+/// What stands in a job in place of a file's text; nothing that is typed holds it.
+pub(super) const FILE: &str = "\u{1a}";
+
 /// Parts the pieces of a message, and the texts in a piece. What is typed cannot hold them.
 const PIECE: char = '\u{1e}';
 const TEXT: char = '\u{1f}';
@@ -78,6 +81,16 @@ impl Job {
                 .extend(refusal.problems.into_iter().filter(|problem| !unread.contains(&problem.field.name)));
         }
         Err(Refusal { problems })
+    }
+
+    /// The job with the text of its file.
+    pub(super) fn with_file(mut self, text: &str) -> Self {
+        for one in self.fields.iter_mut().flat_map(|(_, texts)| texts) {
+            if one == FILE {
+                text.clone_into(one);
+            }
+        }
+        self
     }
 
     /// The job as one message.

@@ -7,7 +7,7 @@ use std::cell::RefCell;
 
 use wasm_bindgen::prelude::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{DedicatedWorkerGlobalScope, MessageEvent, Worker};
+use web_sys::{DedicatedWorkerGlobalScope, File, FileReaderSync, MessageEvent, Worker};
 
 use super::job::{Job, Outcome};
 use super::{dom, form};
@@ -23,19 +23,32 @@ thread_local! {
 }
 
 /// Gives a job to the worker, or does it here in a moment; the answer comes to `form::answered`.
-pub(super) fn send(block: &str, number: u32, job: Job) {
-    let message = format!("{block}{HEAD}{number}{HEAD}{}", job.packed());
+///
+/// A file goes before its job, by reference: its text never passes through the page.
+pub(super) fn send(block: &str, number: u32, job: Job, file: Option<File>) {
     let sent = WORKER.with_borrow_mut(|worker| {
         if worker.is_none() {
             *worker = started();
         }
-        worker.as_ref().is_some_and(|worker| worker.post_message(&JsValue::from_str(&message)).is_ok())
+        let Some(worker) = worker else { return false };
+        let file = file.as_ref().map_or(JsValue::NULL, |file| file.clone().into());
+        let message = format!("{block}{HEAD}{number}{HEAD}{}", job.packed());
+        worker.post_message(&file).is_ok() && worker.post_message(&JsValue::from_str(&message)).is_ok()
     });
-    if !sent {
-        let block = block.to_owned();
-        let work = Closure::once_into_js(move || form::answered(&block, number, &job.worked()));
-        if let Some(window) = web_sys::window() {
-            window.set_timeout_with_callback_and_timeout_and_arguments_0(work.unchecked_ref(), PAINTED).ok();
+    if sent {
+        return;
+    }
+    let block = block.to_owned();
+    let work = move |text: String| form::answered(&block, number, &job.with_file(&text).worked());
+    match file {
+        Some(file) => form::read(&file, work),
+        None => {
+            let work = Closure::once_into_js(move || work(String::new()));
+            if let Some(window) = web_sys::window() {
+                window
+                    .set_timeout_with_callback_and_timeout_and_arguments_0(work.unchecked_ref(), PAINTED)
+                    .ok();
+            }
         }
     }
 }
@@ -44,14 +57,19 @@ pub(super) fn send(block: &str, number: u32, job: Job) {
 pub(super) fn serve() -> bool {
     let Ok(scope) = js_global().dyn_into::<DedicatedWorkerGlobalScope>() else { return false };
     let answering = scope.clone();
+    let mut file: Option<File> = None;
     let answer = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
-        let Some(message) = event.data().as_string() else { return };
-        let mut pieces = message.splitn(3, HEAD);
-        let (Some(block), Some(number), Some(job)) = (pieces.next(), pieces.next(), pieces.next()) else {
+        let Some((block, number, job)) = message(&event) else {
+            file = event.data().dyn_into().ok();
             return;
         };
-        let outcome = Job::unpacked(job).worked();
-        let reply = format!("{block}{HEAD}{number}{HEAD}{}", outcome.packed());
+        let read = |file: File| FileReaderSync::new().ok()?.read_as_text(&file).ok();
+        let job = Job::unpacked(&job);
+        let job = match file.take().and_then(read) {
+            Some(text) => job.with_file(&text),
+            None => job,
+        };
+        let reply = format!("{block}{HEAD}{number}{HEAD}{}", job.worked().packed());
         answering.post_message(&JsValue::from_str(&reply)).ok();
     });
     scope.set_onmessage(Some(answer.as_ref().unchecked_ref()));
@@ -67,16 +85,20 @@ fn started() -> Option<Worker> {
     let script = dom::all(&dom::document()?, "script[src]").first()?.get_attribute("src")?;
     let worker = Worker::new(&script).ok()?;
     let answered = Closure::<dyn FnMut(MessageEvent)>::new(|event: MessageEvent| {
-        let Some(message) = event.data().as_string() else { return };
-        let mut pieces = message.splitn(3, HEAD);
-        let (Some(block), Some(number), Some(outcome)) = (pieces.next(), pieces.next(), pieces.next()) else {
-            return;
-        };
-        form::answered(block, number.parse().unwrap_or(0), &Outcome::unpacked(outcome));
+        if let Some((block, number, outcome)) = message(&event) {
+            form::answered(&block, number, &Outcome::unpacked(&outcome));
+        }
     });
     worker.set_onmessage(Some(answered.as_ref().unchecked_ref()));
     answered.forget();
     Some(worker)
+}
+
+/// The block, the number of the job and what is said; nothing when it is no text.
+fn message(event: &MessageEvent) -> Option<(String, u32, String)> {
+    let message = event.data().as_string()?;
+    let mut pieces = message.splitn(3, HEAD).map(str::to_owned);
+    Some((pieces.next()?, pieces.next()?.parse().ok()?, pieces.next()?))
 }
 
 fn js_global() -> JsValue {
