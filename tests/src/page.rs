@@ -28,6 +28,7 @@ const FILL: &str = r#"
 const [name, forms] = arguments;
 const section = document.querySelector(`[data-calculator="${name}"]`);
 const result = section.querySelector(".result");
+for (const part of section.querySelectorAll("details")) part.open = true;
 const text = part => result.querySelector(`[data-part="${part}"]`).textContent;
 return forms.map(form => {
     for (const { name, ...boxes } of form) {

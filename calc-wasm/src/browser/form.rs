@@ -8,7 +8,7 @@ use web_sys::{Element, File, FileReader, HtmlInputElement};
 
 use super::address::{self, Values};
 use super::job::{FILE, Job, OTHER, Outcome};
-use super::{dom, memory, worker};
+use super::{dom, later, memory, worker};
 use crate::number::figures;
 
 /// The boxes and lists of a field, in the order in which their texts stand in one value.
@@ -43,6 +43,11 @@ pub(super) fn wake(section: &Element) {
 /// Works the form after a keystroke and remembers it.
 pub(super) fn typed(section: &Element) {
     work(section);
+    later::keep(section);
+}
+
+/// Keeps what stands in the form in this browser and in the address.
+pub(super) fn keep(section: &Element) {
     let values = values(section);
     memory::keep(section, &address::write(&values));
     address::link(&section.id(), &values);
@@ -87,6 +92,7 @@ pub(super) fn reset(section: &Element) {
     for file in dom::within(section, "[data-part=file]") {
         dom::set_value(&file, "");
     }
+    later::leave(section);
     memory::forget(section);
     address::unlink(&section.id());
     work(section);
@@ -175,8 +181,13 @@ fn show(section: &Element, outcome: &Outcome) {
         ("steps", &parts.steps),
         ("sources", &parts.sources),
     ] {
-        if let Some(part) = dom::part(&result, name) {
-            dom::replace(&part, html);
+        let Some(part) = dom::part(&result, name) else { continue };
+        match part.closest("details:not([open])") {
+            Ok(Some(_)) => later::show(&part, html),
+            _ => {
+                later::leave(&part);
+                dom::replace(&part, html);
+            }
         }
     }
     show_state(section, &outcome.state);
@@ -197,13 +208,17 @@ fn show_refusals(section: &Element, outcome: &Outcome) {
     for field in dom::within(section, "[data-field]") {
         let name = field.get_attribute("data-field").unwrap_or_default();
         let refused = outcome.refused.iter().find(|(refused, _)| *refused == name);
+        let line = dom::first(&field, ".field-error");
+        if refused.is_none() && line.as_ref().is_some_and(|line| line.has_attribute("hidden")) {
+            continue;
+        }
         for control in dom::within(&field, CONTROLS) {
             match refused {
                 Some(_) => control.set_attribute("aria-invalid", "true").ok(),
                 None => control.remove_attribute("aria-invalid").ok(),
             };
         }
-        if let Some(line) = dom::first(&field, ".field-error") {
+        if let Some(line) = line {
             line.set_text_content(refused.map(|(_, sentence)| sentence.as_str()));
             dom::set_hidden(&line, refused.is_none());
         }

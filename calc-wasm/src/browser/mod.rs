@@ -8,6 +8,7 @@ mod checklist;
 mod dom;
 mod form;
 mod job;
+mod later;
 mod memory;
 mod worker;
 
@@ -49,6 +50,9 @@ pub fn start() {
     // A calculator's form has nowhere to be sent: the Enter key must not load the page anew.
     listen(&document, "submit", |event| event.prevent_default());
     if let Some(window) = web_sys::window() {
+        for leaving in ["pagehide", "beforeprint"] {
+            listen(&window, leaving, |_| later::now());
+        }
         listen(&window, "hashchange", |_| {
             if let Some(document) = dom::document() {
                 follow_address(&document);

@@ -52,7 +52,7 @@ impl Scale {
 }
 
 const STROKE: &str = "fill=\"none\" stroke=\"currentColor\"";
-const FAINT: &str = "stroke=\"currentColor\" stroke-opacity=\"0.25\"";
+const FAINT: &str = "fill=\"none\" stroke=\"currentColor\" stroke-opacity=\"0.25\"";
 const LIMIT: &str = "stroke=\"currentColor\" stroke-dasharray=\"10 3 2 3\"";
 
 impl Chart {
@@ -109,20 +109,22 @@ impl Chart {
     }
 }
 
-/// Division lines and their labels.
+/// Division lines, all in one path, and their labels.
 fn grid(out: &mut Html, x: &Scale, y: &Scale) {
+    let [left, right, top, bottom] = [PLOT.left, PLOT.right, PLOT.top, PLOT.bottom].map(place);
+    let mut d = String::new();
     for (value, label) in x.ticks.labels() {
         let at = x.place_drawn(value);
-        line(out, (at, PLOT.top), (at, PLOT.bottom), FAINT);
+        d.push_str(&["M", &place(at), " ", &top, "V", &bottom].concat());
         label_at(out, &label, (at, PLOT.bottom + 15.0), "middle");
     }
     for (value, label) in y.ticks.labels() {
         let at = y.place_drawn(value);
-        line(out, (PLOT.left, at), (PLOT.right, at), FAINT);
+        d.push_str(&["M", &left, " ", &place(at), "H", &right].concat());
         label_at(out, &label, (PLOT.left - 6.0, at + 4.0), "end");
     }
-    line(out, (PLOT.left, PLOT.top), (PLOT.left, PLOT.bottom), STROKE);
-    line(out, (PLOT.left, PLOT.bottom), (PLOT.right, PLOT.bottom), STROKE);
+    path(out, &d, FAINT);
+    path(out, &["M", &left, " ", &top, "V", &bottom, "H", &right].concat(), STROKE);
 }
 
 fn band_lines(out: &mut Html, band: &Band, y: &Scale) {
