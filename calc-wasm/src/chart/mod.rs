@@ -147,8 +147,8 @@ mod tests {
     fn a_chart_says_what_it_shows() {
         assert_eq!(
             chart().says(),
-            "Current against time, 0.00 s to 2.00 s. expected: from 0.00 A, greatest 512 A at 20.0 ms, to 65.0 A at the end. \
-             read at the bench: 68.0 A at 2.00 s. sheet: 40.0 A to 80.0 A."
+            "Current against time, 0.00 s to 2.00 s. Expected: from 0.00 A, greatest 512 A at 20.0 ms, to 65.0 A at the end. \
+             Read at the bench: 68.0 A at 2.00 s. Sheet: 40.0 A to 80.0 A."
         );
     }
 

@@ -19,11 +19,11 @@ impl Chart {
         );
         for series in &self.series {
             text.push(' ');
-            text.push_str(&self.series_words(series));
+            text.push_str(&upper(&self.series_words(series)));
         }
         for band in &self.bands {
             text.push(' ');
-            text.push_str(&self.band_words(band));
+            text.push_str(&upper(&self.band_words(band)));
         }
         text
     }
@@ -65,13 +65,21 @@ fn value(axis: &Axis, value: f64) -> String {
     show(axis.quantity, value, 3)
 }
 
+/// A sentence begins with a capital. Names are English: the tables of all alphabets would weigh more than the charts.
+fn upper(sentence: &str) -> String {
+    let mut sentence = sentence.to_owned();
+    if let Some(first) = sentence.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    sentence
+}
+
 /// `Time` in the middle of a sentence; a symbol keeps its letter.
 fn lower(label: &str) -> String {
-    let mut chars = label.chars();
-    match chars.next() {
-        Some(first) if chars.clone().next().is_some_and(char::is_lowercase) => {
-            first.to_lowercase().chain(chars).collect()
-        }
-        _ => label.to_owned(),
+    let mut label = label.to_owned();
+    let is_word = label.as_bytes().get(1).is_some_and(u8::is_ascii_lowercase);
+    if let Some(first) = label.get_mut(..1).filter(|_| is_word) {
+        first.make_ascii_lowercase();
     }
+    label
 }
