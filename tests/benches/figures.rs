@@ -7,12 +7,8 @@ use std::time::Instant;
 use anyhow::{Context, Result, ensure};
 use base64::prelude::{BASE64_STANDARD as STANDARD, Engine};
 use fieldcoil_calc::catalog::CATALOG;
-use fieldcoil_calc::physics::motor::{Drag, Excitation, Feed, Magnetization, Motor};
-use fieldcoil_calc::physics::run::{Setting, run as motor_run};
-use fieldcoil_calc::quantity::{
-    Ampere, Celsius, Henry, JoulePerKelvin, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm,
-    Second, Volt,
-};
+use fieldcoil_calc::physics::run::run as motor_run;
+use fieldcoil_calc::quantity::Second;
 use fieldcoil_tests::browser::Chromium;
 use fieldcoil_tests::page::CHOOSE_FILE;
 use fieldcoil_tests::program::run;
@@ -20,6 +16,9 @@ use fieldcoil_tests::server::Server;
 use fieldcoil_tests::site::Built;
 use fieldcoil_tests::{pack, repository};
 use serde_json::json;
+
+#[path = "../../calc-wasm/examples/run_speed.rs"]
+mod run_speed;
 
 /// Times are taken so many times.
 const RUNS: usize = 10;
@@ -41,47 +40,17 @@ fn row(what: &str, figure: &str, budget: &str) {
     println!("{what:<62} {figure:>20} {budget:>9}");
 }
 
+/// The kinds of field, in the order of `run_speed::demo`.
+const KINDS: [&str; 3] = ["series", "permanent-magnet", "shunt"];
+
 /// A run of five seconds of the course's demo motor (invented), once for each kind of field: the time of one run at a
 /// millionth a step, and how far it is from the same run at 1e-13. `tests/reference/speed.py` sets scipy beside it.
 fn five_second_run() -> Result<()> {
-    let magnetization =
-        |full, half_at| Magnetization { full: NewtonMetrePerAmpere(full), half_at: Ampere(half_at) };
-    let kinds = [
-        ("series", Excitation::Series(magnetization(0.0514, 208.0))),
-        ("permanent-magnet", Excitation::PermanentMagnet { constant: NewtonMetrePerAmpere(0.0122) }),
-        (
-            "shunt",
-            Excitation::Shunt {
-                magnetization: magnetization(0.0244, 5.5),
-                resistance: Ohm(2.0),
-                inductance: Henry(0.05),
-            },
-        ),
-    ];
-    let feed = Feed {
-        source: Volt(12.6),
-        source_resistance: Ohm(0.006),
-        lead_resistance: Ohm(0.0015),
-        brush_drop: Volt(1.0),
-    };
-    for (name, excitation) in kinds {
-        let motor = Motor {
-            excitation,
-            winding: Ohm(0.012),
-            inductance: Henry(0.000_05),
-            inertia: KilogramSquareMetre(0.000_8),
-            drag: Drag { steady: NewtonMetre(0.4), viscous_nms: 0.0, windage_nms2: 7e-7 },
-        };
+    for (kind, name) in (0..).zip(KINDS) {
+        let (feed, motor) = run_speed::demo(kind);
         let work = |relative_tolerance| {
-            let setting = Setting {
-                duration: Second(5.0),
-                load: NewtonMetre(0.0),
-                start_temperature: Celsius(20.0),
-                heat_capacity: Some(JoulePerKelvin(300.0)),
-                relative_tolerance,
-                most_steps: 1_000_000,
-            };
-            motor_run(&feed, &motor, &setting).map_err(|problem| anyhow::anyhow!("{problem:?}"))
+            motor_run(&feed, &motor, &run_speed::five_seconds(relative_tolerance))
+                .map_err(|problem| anyhow::anyhow!("{problem:?}"))
         };
         let (reference, usual) = (work(1e-13)?, work(1e-6)?);
         let (most_current, most_speed) = (reference.peak().current.0, reference.at(Second(5.0)).speed.0);
@@ -91,10 +60,10 @@ fn five_second_run() -> Result<()> {
             worst.max(current).max((got.speed - exact.speed).0.abs() / most_speed)
         });
         let mut best = f64::INFINITY;
-        for _ in 0..1000 {
+        for _ in 0..200 {
             let start = Instant::now();
-            std::hint::black_box(work(1e-6)?);
-            best = best.min(start.elapsed().as_secs_f64() * 1e6);
+            std::hint::black_box(run_speed::five_second_runs(kind, 10));
+            best = best.min(start.elapsed().as_secs_f64() * 1e5);
         }
         row(&format!("5 s run, {name}, native"), &format!("{best:.0} µs"), "");
         row(&format!("5 s run, {name}: off from 1e-13"), &format!("{error:.1e}"), "");
@@ -115,8 +84,7 @@ fn five_second_run_in_the_page(site: &Built) -> Result<()> {
     let server = Server::start(&site.folder, "/shop/course/")?;
     browser.open(&format!("{}index.html", server.address))?;
     let best = browser.run_later(RUN_IN_PAGE, &[json!(STANDARD.encode(bytes))])?;
-    for (name, best) in ["series", "permanent-magnet", "shunt"].iter().zip(best.as_array().context("times")?)
-    {
+    for (name, best) in KINDS.iter().zip(best.as_array().context("times")?) {
         row(&format!("5 s run, {name}, WebAssembly in Chromium"), &format!("{best} µs"), "1.6 x");
     }
     Ok(())
