@@ -215,7 +215,12 @@ impl Inputs {
             .spread?
             .causes(reading.value)
             .iter()
-            .map(|cause| Effect { size: cause.standard, freedom: cause.freedom, group: None })
+            .map(|cause| Effect {
+                size: cause.standard,
+                freedom: cause.freedom,
+                group: None,
+                bounded: cause.kind != meter::Kind::Scatter,
+            })
             .collect();
         Some(Uncertainty::of(combine(&effects)))
     }
@@ -308,52 +313,85 @@ type Parsed = Result<(Entry, Option<&'static Unit>), Problem>;
 fn parse_number(number: &NumberField, text: &str) -> Parsed {
     let text = text.trim();
     let (reading, plus_minus) = match text.split_once('±').or_else(|| text.split_once("+-")) {
+        Some((reading, part)) if part.trim().is_empty() => {
+            return if reading.trim().is_empty() {
+                Err(Problem::Missing)
+            } else {
+                Err(Problem::PlusMinus(String::new()))
+            };
+        }
         Some((reading, part)) => (reading, part),
         None => (text, ""),
     };
-    // A unit may stand after the number, after the `±` part, or after both when they agree.
-    let (value, unit) = readings_and_unit(reading);
+    // A unit may stand after the number, after the `±` part, or after both.
+    let (values, unit) = readings_and_unit(reading)?;
     let (part, part_unit) = spread_and_unit(number.quantity, plus_minus);
-    let unit = if unit.is_empty() { part_unit } else { unit };
-    if !part_unit.is_empty() && part_unit != unit {
-        return Err(Problem::Unit(part_unit.to_owned()));
-    }
-    if value.is_empty() && !reading.trim().is_empty() {
+    if values.is_empty() && !reading.trim().is_empty() {
         return Err(Problem::NotANumber(reading.trim().to_owned()));
     }
-    parse_parts(number, value, part, unit)
-}
-
-/// Splits `62.1; 61.8; 62.4 A` into the readings and the unit after the last.
-fn readings_and_unit(text: &str) -> (&str, &str) {
-    let last = text.rfind(';').map_or(0, |at| at + 1);
-    let (number, unit) = split_unit(&text[last..]);
-    let end = text.len() - text[last..].trim_start().len() + number.len();
-    if number.is_empty() {
-        (if last == 0 { "" } else { text.trim() }, unit)
-    } else {
-        (text[..end].trim(), unit)
+    let unit = if unit.is_empty() { part_unit } else { unit };
+    // `1.5 % + 0.5 A` is a band of half an ampere; `(2 % + 5) A` is a meter's data sheet with counts.
+    let is_band = !part_unit.is_empty() && !part.ends_with(')');
+    let (entry, typed_unit) = parse_with(number, &values, part, unit, is_band)?;
+    match (entry, number.quantity.span_factor(part_unit)) {
+        // `180 A ± 500 mA`: the band has a unit of its own.
+        (Entry::Number(Measured { value, spread: Some(spread) }), Some(factor)) if part_unit != unit => {
+            let reading_unit = typed_unit.unwrap_or_else(|| number.quantity.base());
+            let within = spread.within * factor / reading_unit.factor;
+            Ok((Entry::Number(Measured { value, spread: Some(Spread { within, ..spread }) }), typed_unit))
+        }
+        (_, None) if !part_unit.is_empty() => Err(Problem::Unit(part_unit.to_owned())),
+        (entry, _) => Ok((entry, typed_unit)),
     }
 }
 
-/// Splits `2 % + 5 A` into what is said and the unit of the quantity that stands last, if one does.
+/// Splits `62.1; 61.8 A; 62.4 A` into the readings and their one unit; a mark at the end parts nothing.
+fn readings_and_unit(text: &str) -> Result<(String, &str), Problem> {
+    let (mut values, mut unit) = (Vec::new(), "");
+    for part in text.split(';').filter(|part| !part.trim().is_empty()) {
+        let (value, own) = split_unit(part);
+        if !own.is_empty() {
+            if !unit.is_empty() && own != unit {
+                return Err(Problem::Unit(own.to_owned()));
+            }
+            unit = own;
+        }
+        if value.is_empty() {
+            return Err(Problem::NotANumber(part.trim().to_owned()));
+        }
+        values.push(value);
+    }
+    Ok((values.join(";"), unit))
+}
+
+/// Splits `2 % + 5 A` into what is said and the unit that stands last, if one does.
 fn spread_and_unit(quantity: Quantity, text: &str) -> (&str, &str) {
     let text = text.trim();
     let starts = text.char_indices().filter(|(_, c)| !c.is_ascii_digit() && !matches!(c, '.' | ',' | ' '));
     for (at, _) in starts {
         let tail = &text[at..];
-        let known = quantity.units().iter().any(|unit| !unit.symbol.is_empty() && unit.is_called(tail));
-        if known && tail != "%" {
+        if tail != "%" && quantity.span_factor(tail).is_some() {
             return (text[..at].trim_end(), tail);
         }
     }
     // Nothing known: a bare number with a word behind it is a wrong unit, and is named as one.
     let (value, rest) = split_unit(text);
-    let is_word = rest.chars().all(|c| c.is_alphabetic() || c == '°') && words::read(text, 1.0).is_none();
+    let is_word =
+        rest.chars().all(|c| c.is_alphabetic() || c == '°') && words::read(text, 1.0, false).is_none();
     if !rest.is_empty() && is_word { (value, rest) } else { (text, "") }
 }
 
 fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) -> Parsed {
+    parse_with(number, value, plus_minus, unit, false)
+}
+
+fn parse_with(
+    number: &NumberField,
+    value: &str,
+    plus_minus: &str,
+    unit: &str,
+    spread_has_unit: bool,
+) -> Parsed {
     let typed_unit = match unit.trim() {
         "" => None,
         text => Some(number.quantity.unit(text).ok_or_else(|| Problem::Unit(text.to_owned()))?),
@@ -367,7 +405,7 @@ fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) 
     let (reading, repeated, resolution) = parse_readings(value)?;
     let mut spread = match plus_minus {
         "" => None,
-        text => Some(words::read(text, resolution).ok_or_else(refused)?),
+        text => Some(words::read(text, resolution, spread_has_unit).ok_or_else(refused)?),
     };
     if repeated.is_some() {
         spread.get_or_insert(Spread::within(0.0)).repeated = repeated;
@@ -386,7 +424,7 @@ fn parse_parts(number: &NumberField, value: &str, plus_minus: &str, unit: &str) 
 fn parse_readings(text: &str) -> Result<(f64, Option<meter::Repeated>, f64), Problem> {
     let mut readings = Vec::new();
     let mut resolution: f64 = 0.0;
-    for part in text.split(';') {
+    for part in text.split(';').filter(|part| !part.trim().is_empty()) {
         readings.push(parse(part).map_err(|problem| number_problem(problem, part))?);
         resolution = resolution.max(plain(part).map_or(0.0, |plain| words::last_digit(&plain)));
     }

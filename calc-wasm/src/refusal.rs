@@ -95,6 +95,9 @@ impl fmt::Display for FieldRefusal {
                 "{label}: “{text}” has a mark that may part thousands or decimals; leave out thousands marks, \
                  as in 1250 or 1.25."
             ),
+            Problem::OutOfRange(value) if !value.is_finite() => {
+                write!(out, "{label} is not a number that can be worked; accepted are {range}.")
+            }
             Problem::OutOfRange(value) => {
                 let why = self.number().map_or("", |number| number.why);
                 let value = short(*value);
@@ -106,14 +109,24 @@ impl fmt::Display for FieldRefusal {
                 write!(out, "{label} is {}; accepted are whole numbers, {range}.", short(*value))
             }
             Problem::PlusMinus(text) => {
-                write!(out, "{label}: “± {text}” is not accepted; after ± comes a number from 0 to 1e12.")
+                write!(
+                    out,
+                    "{label}: “± {text}” is not accepted; after ± comes a band from 0 to 1e12 such as 2, or what a meter's data sheet says, such as 2 % + 5."
+                )
             }
             Problem::Unit(text) => {
                 let symbols: Vec<&str> = self
                     .number()
                     .map(|number| number.quantity.units().iter().map(|unit| unit.symbol).collect())
                     .unwrap_or_default();
-                write!(out, "{label}: “{text}” is not one of its units; they are {}.", symbols.join(", "))
+                match symbols.as_slice() {
+                    [one] => write!(out, "{label}: “{text}” is not its unit; write it in {one}."),
+                    _ => write!(
+                        out,
+                        "{label}: “{text}” is not one of its units; they are {}.",
+                        symbols.join(", ")
+                    ),
+                }
             }
             Problem::NotListed(text) => {
                 write!(out, "{label}: “{text}” is not in the list; choose ")?;

@@ -197,7 +197,7 @@ impl Report {
                 State::Outside => ("the chance that it is inside all the same is", conformance),
                 _ => ("the chance that it is inside is", conformance),
             };
-            let percent = show(Quantity::Percent, 100.0 * chance.clamp(0.0, 1.0), 2);
+            let percent = chance_words(chance);
             let label = self.inputs.calculator.output(name).map_or("", |output| output.label);
             self.finding(Level::Note, format!("{label}: {}; {words} {percent}.", state.words()));
         }
@@ -257,6 +257,15 @@ impl Answer {
             }
             _ => None,
         }
+    }
+}
+
+/// A chance as text: `56 %`, `below 0.1 %`.
+pub fn chance_words(chance: f64) -> String {
+    match chance {
+        _ if chance < 0.001 => "below 0.1 %".to_owned(),
+        _ if chance > 0.999 => "above 99.9 %".to_owned(),
+        _ => show(Quantity::Percent, 100.0 * chance, 2),
     }
 }
 

@@ -187,6 +187,18 @@ impl Quantity {
         self.units().iter().find(|unit| unit.is_called(text))
     }
 
+    /// How many base units a difference of one of the unit that `text` names is: kelvins serve temperatures too.
+    pub fn span_factor(self, text: &str) -> Option<f64> {
+        if text.is_empty() {
+            return None;
+        }
+        match self.unit(text) {
+            Some(unit) => Some(unit.factor),
+            None if self == Quantity::Temperature && text == "K" => Some(1.0),
+            None => None,
+        }
+    }
+
     /// The unit in which a person reads `value` most easily, as a meter would choose its range.
     pub fn reading_unit(self, value: f64) -> &'static Unit {
         let size = value.abs();

@@ -40,7 +40,8 @@ pub(super) fn evaluate(calculator: &'static Calculator, inputs: &Inputs) -> Resu
             .zip(&shifted)
             .map(|(shift, (width, reports))| {
                 let size = effect(*value, *width, shift.cause.standard, reports, name)?;
-                Some(Effect { size, freedom: shift.cause.freedom, group: shift.group })
+                let bounded = shift.cause.kind != Why::Scatter;
+                Some(Effect { size, freedom: shift.cause.freedom, group: shift.group, bounded })
             })
             .collect();
         // A result that a shifted reading does not give has no uncertainty that could be told.
@@ -152,7 +153,7 @@ fn explain(
     };
     report.finding(
         Level::Note,
-        format!("Each ± is the expanded uncertainty U = k · u with k = {k}: the true value lies inside with about 95 % confidence."),
+        format!("Each ± is the expanded uncertainty U = k · u with k = {k}: the true value lies inside with a confidence of about 95 % or more."),
     );
     for (name, effects) in effects_of {
         let Some(output) = calculator.output(name).filter(|output| output.reading) else { continue };
@@ -165,7 +166,11 @@ fn explain(
                 crate::report::show(shift.quantity, shift.cause.standard, 2),
                 crate::report::show(quantity, effect.size, 2),
                 match effect.group {
-                    Some(_) => "with its group".to_owned(),
+                    Some(group) => {
+                        let members = effects.iter().filter(|other| other.group == Some(group));
+                        let joint: f64 = members.map(|member| member.size).sum();
+                        format!("{} % with its meter", figures(100.0 * joint * joint / variance, 2))
+                    }
                     None => format!("{} %", figures(100.0 * effect.size * effect.size / variance, 2)),
                 },
             ]

@@ -108,7 +108,9 @@ impl Chart {
         let values = self.series.iter().flat_map(Series::finite).map(|(_, y)| y);
         let ends = self.bands.iter().flat_map(|band| [band.low, band.high]).flatten();
         let (low, high) = range(values.chain(ends.filter(|end| end.is_finite())));
-        if low > 0.0 && low < 0.5 * high { (0.0, high) } else { (low, high) }
+        // A little noise below nothing does not open a division of its own.
+        let is_noise = low < 0.0 && -low < 0.05 * high;
+        if is_noise || (low > 0.0 && low < 0.5 * high) { (0.0, high) } else { (low, high) }
     }
 }
 

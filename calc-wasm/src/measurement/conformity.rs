@@ -66,8 +66,16 @@ impl Limits {
 
     /// Decides with a guard band as wide as the expanded uncertainty; without one the value is taken as it is.
     pub fn decide(self, value: f64, uncertainty: Option<Uncertainty>) -> Decision {
-        let (standard, expanded) = uncertainty.map_or((0.0, 0.0), |u| (u.standard, u.expanded));
-        Decision { state: self.state(value, expanded), conformance: self.conformance(value, standard) }
+        let Some(Uncertainty { standard, expanded, bound, .. }) = uncertainty else {
+            return Decision { state: self.state(value, 0.0), conformance: self.conformance(value, 0.0) };
+        };
+        // Where the value cannot leave a band, a band wholly inside or outside leaves no doubt.
+        let conformance = match self.state(value, bound) {
+            State::Within => 1.0,
+            State::Outside => 0.0,
+            State::TooClose | State::NotJudged => self.conformance(value, standard),
+        };
+        Decision { state: self.state(value, expanded), conformance }
     }
 }
 
@@ -97,7 +105,7 @@ mod tests {
     #[test]
     fn a_reading_within_its_own_uncertainty_of_a_limit_is_too_close_to_call() {
         let limits = Limits { least: None, greatest: Some(90.0) };
-        let uncertainty = Uncertainty { standard: 2.0, factor: 2.0, expanded: 4.0 };
+        let uncertainty = Uncertainty { standard: 2.0, factor: 2.0, expanded: 4.0, bound: f64::INFINITY };
         let state = |value: f64| limits.decide(value, Some(uncertainty)).state;
         assert_eq!([state(85.0), state(92.0), state(95.0)], [State::Within, State::TooClose, State::Outside]);
     }

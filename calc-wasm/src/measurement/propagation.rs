@@ -12,6 +12,8 @@ pub struct Effect {
     pub freedom: f64,
     /// Causes of the same group move together; `None` moves on its own.
     pub group: Option<usize>,
+    /// Is the cause a band with ends, so that it cannot be more than √3 times its standard uncertainty off?
+    pub bounded: bool,
 }
 
 /// Standard uncertainty of a result and its effective degrees of freedom.
@@ -21,6 +23,8 @@ pub struct Combined {
     pub standard: f64,
     /// Effective degrees of freedom by the formula of Welch and Satterthwaite.
     pub freedom: f64,
+    /// How far the result can be off at all, when every cause is a band with ends; infinite otherwise.
+    pub bound: f64,
 }
 
 /// How far a number may be off.
@@ -32,20 +36,25 @@ pub struct Uncertainty {
     pub factor: f64,
     /// Expanded uncertainty: k times the standard uncertainty.
     pub expanded: f64,
+    /// How far the number can be off at all; infinite where that is not known.
+    pub bound: f64,
 }
 
 /// The level of confidence: k is 2 for a normal distribution.
 const CONFIDENCE: f64 = 0.954_499_736_103_641_6;
 
 impl Uncertainty {
-    /// With the coverage factor of Student's distribution for the effective degrees of freedom.
+    /// With the coverage factor of Student's distribution for the effective degrees of freedom; where one band with
+    /// ends rules, with the smaller factor that reaches to its ends, beyond which the number cannot be.
     ///
     /// # Source
-    /// JCGM 100, G.4.2 and table G.2, the column of 95.45 %.
+    /// JCGM 100, G.4.2 and table G.2, the column of 95.45 %; for the band, JCGM 100, G.1.3 and G.5.3.
     pub fn of(combined: Combined) -> Self {
-        let factor =
-            if combined.freedom >= 1000.0 { 2.0 } else { student_factor(CONFIDENCE, combined.freedom) };
-        Uncertainty { standard: combined.standard, factor, expanded: factor * combined.standard }
+        let Combined { standard, freedom, bound } = combined;
+        let factor = if freedom >= 1000.0 { 2.0 } else { student_factor(CONFIDENCE, freedom) };
+        let expanded = (factor * standard).min(bound);
+        let factor = if standard > 0.0 { expanded / standard } else { factor };
+        Uncertainty { standard, factor, expanded, bound }
     }
 }
 
@@ -62,14 +71,17 @@ pub fn combine(effects: &[Effect]) -> Combined {
     });
     let single =
         effects.iter().filter(|effect| effect.group.is_none()).map(|effect| (effect.size, effect.freedom));
-    let (mut variance, mut weight) = (0.0, 0.0);
+    let (mut variance, mut weight, mut reach) = (0.0, 0.0, 0.0);
     for (size, freedom) in grouped.chain(single) {
         let square = size * size;
         variance += square;
         weight += square * square / freedom;
+        reach += size.abs();
     }
+    let has_ends = effects.iter().all(|effect| effect.bounded || effect.size == 0.0);
+    let bound = if has_ends { square_root(3.0) * reach } else { f64::INFINITY };
     let freedom = if weight > 0.0 { variance * variance / weight } else { f64::INFINITY };
-    Combined { standard: square_root(variance), freedom }
+    Combined { standard: square_root(variance), freedom, bound }
 }
 
 /// What a shift of one input by its standard uncertainty does to a result: half the difference of both shifts.
@@ -121,7 +133,7 @@ mod tests {
     #[test]
     fn an_end_gauge_is_as_uncertain_as_the_guide_says() {
         let root_3 = square_root(3.0);
-        let effect = |size: f64, freedom: f64| Effect { size, freedom, group: None };
+        let effect = |size: f64, freedom: f64| Effect { size, freedom, group: None, bounded: false };
         let difference = combine(&[effect(5.8, 24.0), effect(3.9, 5.0), effect(6.7, 8.0)]);
         assert!((difference.standard - 9.7).abs() < 0.05, "u(d) is {}", difference.standard);
         let length = 50_000_623.0;

@@ -5,9 +5,11 @@ use crate::number::{parse, short, split_unit};
 
 /// Reads what stands after `±`; `resolution` is the worth of the last digit that the reading was typed with.
 ///
+/// `has_unit` says that a unit of the reading stands behind it all: then a number alone is a band in any case.
+///
 /// A percentage is of the reading. A number beside a percentage counts last digits, as meters' data sheets write it;
 /// a number alone is a band in the unit of the reading. `s 0.2 n 5` is the scatter of the mean of five readings.
-pub fn read(text: &str, resolution: f64) -> Option<Spread> {
+pub fn read(text: &str, resolution: f64, has_unit: bool) -> Option<Spread> {
     let text = text.trim();
     let inner = match text.strip_prefix('(') {
         Some(rest) => rest.strip_suffix(')')?,
@@ -25,7 +27,8 @@ pub fn read(text: &str, resolution: f64) -> Option<Spread> {
         let (value, rest) = split_unit(part);
         let value = number(value)?;
         match rest {
-            "%" => {
+            "abs" => spread.within = value,
+            "%" | "% rdg" | "%rdg" | "% of reading" => {
                 percents += 1;
                 spread.percent = value;
             }
@@ -41,7 +44,7 @@ pub fn read(text: &str, resolution: f64) -> Option<Spread> {
         }
     }
     match bare {
-        Some((value, word)) if percents > 0 || !word.is_empty() => {
+        Some((value, word)) if !word.is_empty() || (percents > 0 && !has_unit) => {
             (spread.counts, spread.resolution) = (value, resolution);
         }
         Some((value, _)) => spread.within = value,
@@ -63,7 +66,9 @@ pub fn written(spread: Spread) -> String {
         parts.push(format!("s {} n {}", short(repeated.deviation), short(repeated.count)));
     }
     if spread.within > 0.0 || parts.is_empty() {
-        parts.insert(0, short(spread.within));
+        // Beside a percentage a number alone would count digits.
+        let word = if spread.percent > 0.0 { " abs" } else { "" };
+        parts.insert(0, [&short(spread.within), word].concat());
     }
     parts.join(" + ")
 }
@@ -94,14 +99,15 @@ mod tests {
             ("2 %", Spread::meter(2.0, 0.0, 0.0)),
             ("2 % + 5", Spread::meter(2.0, 5.0, 0.1)),
             ("(0.5% + 2 digits)", Spread::meter(0.5, 2.0, 0.1)),
+            ("2 %rdg + 5 dgt", Spread::meter(2.0, 5.0, 0.1)),
             ("3 dgt", Spread::meter(0.0, 3.0, 0.1)),
             ("1 % + 5 × 0.01", Spread::meter(1.0, 5.0, 0.01)),
             ("s 0.2 n 5", Spread::scatter(Repeated { deviation: 0.2, count: 5.0 })),
         ] {
-            assert_eq!(read(text, 0.1), Some(spread), "{text}");
+            assert_eq!(read(text, 0.1, false), Some(spread), "{text}");
         }
         for text in ["", "x", "-2", "2 % + 3 %", "2 + 3", "(2 %", "2 A", "s 1 n 1", "1e400", "5 × "] {
-            assert_eq!(read(text, 0.1), None, "{text}");
+            assert_eq!(read(text, 0.1, false), None, "{text}");
         }
     }
 
@@ -115,8 +121,9 @@ mod tests {
             Spread::meter(0.0, 3.0, 0.01),
             Spread { repeated: Some(scatter), ..Spread::meter(1.5, 3.0, 0.01) },
             Spread { repeated: Some(scatter), ..Spread::within(0.5) },
+            Spread { within: 0.5, ..Spread::meter(1.5, 0.0, 0.0) },
         ] {
-            assert_eq!(read(&written(spread), 1.0), Some(spread), "{}", written(spread));
+            assert_eq!(read(&written(spread), 1.0, false), Some(spread), "{}", written(spread));
         }
     }
 

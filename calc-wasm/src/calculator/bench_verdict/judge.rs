@@ -50,8 +50,8 @@ mod tests {
     use crate::report::State;
 
     fn judged(value: f64, standard: f64, limits: Limits) -> Judged {
-        let uncertainty =
-            (standard > 0.0).then(|| Uncertainty::of(Combined { standard, freedom: f64::INFINITY }));
+        let uncertainty = (standard > 0.0)
+            .then(|| Uncertainty::of(Combined { standard, freedom: f64::INFINITY, bound: f64::INFINITY }));
         Judged { value, uncertainty, limits }
     }
 

@@ -9,7 +9,7 @@ use crate::measurement::conformity::{Decision, Limits};
 use crate::measurement::propagation::Uncertainty;
 use crate::number::short;
 use crate::refusal::{FieldRefusal, Refusal};
-use crate::report::{Level, Report, Source, State, Value, show};
+use crate::report::{Level, Report, Source, State, Value, chance_words, show};
 use crate::unit::Quantity;
 
 /// Longest stretch energized in a free-spin test: common practice, no source.
@@ -21,6 +21,8 @@ const REST_AFTER_EACH_S: f64 = 30.0;
 const BAND_A: Limits = Limits { least: Some(40.0), greatest: Some(100.0) };
 /// Volts at the motor for which that band is meant.
 const BAND_V: (f64, f64) = (9.0, 14.0);
+/// So many times the sheet's greatest speed is a danger: common practice, no source.
+const OVERSPEED: f64 = 1.3;
 /// How far the bench's voltage may be from the sheet's before the limits say nothing: common practice, no source.
 const VOLTAGE_SHARE: f64 = 0.1;
 
@@ -51,6 +53,8 @@ struct States {
     volts: Decision,
     energized: Decision,
     pinion: Decision,
+    /// Do the limits come from a sheet? A common band can fail a motor, and can pass none.
+    by_sheet: bool,
 }
 
 /// What is said of a reading that is not held against anything.
@@ -144,6 +148,11 @@ impl Test {
         Some(self.speed?.value * self.sheet_volts.map_or(1.0, |sheet| sheet / self.volts.value))
     }
 
+    /// The speed as read, and the sheet's greatest as it stands on the sheet.
+    fn speed_at_bench(&self) -> Option<(f64, Option<f64>)> {
+        Some((self.speed?.value, self.speed_limits.greatest))
+    }
+
     fn settled(&self) -> Judged {
         Judged {
             value: self.settled.value,
@@ -196,6 +205,7 @@ impl Test {
                 "stays-in" | "stays-out" => State::Outside,
                 _ => State::NotJudged,
             }),
+            by_sheet: self.has_sheet,
         }
     }
 
@@ -227,7 +237,7 @@ impl States {
             State::Outside
         } else if any(State::TooClose) {
             State::TooClose
-        } else if self.settled.state == State::Within {
+        } else if self.settled.state == State::Within && self.by_sheet {
             State::Within
         } else {
             State::NotJudged
@@ -302,7 +312,7 @@ fn advice(test: &Test, whole: State) -> (String, String) {
         (_, None) => match test.settled().side() {
             Some(Side::InRange) => advice(
                 "none seen in the current alone",
-                "the speed: a free-spin test is three readings together, volts, amps and speed",
+                "speed and volts with their limits from the motor's sheet: a free-spin test is three readings together",
             ),
             Some(Side::Zero) => {
                 advice("an open circuit", "main contact and motor terminal, then brushes and fields")
@@ -334,6 +344,15 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
             ),
         );
     }
+    let above = |value: f64, limit: Option<f64>, times: f64| limit.is_some_and(|limit| value > times * limit);
+    if above(test.volts.value, test.sheet_volts, 1.0 + VOLTAGE_SHARE)
+        || test.speed_at_bench().is_some_and(|(speed, limit)| above(speed, limit, OVERSPEED))
+    {
+        report.finding(
+            Level::Warning,
+            "Faster than this motor is tested for: do not energize it again so. An armature that turns too fast can throw its windings. Look at the supply's volts and at the field.",
+        );
+    }
     if test.sides().is_some_and(|(speed, current)| speed == Side::Zero && current == Side::High) {
         report.finding(
             Level::Warning,
@@ -359,8 +378,8 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
         report.finding(
             Level::Note,
             format!(
-                "Too close to call: the chance that every reading truly lies inside its limits is {}.",
-                show(Quantity::Percent, 100.0 * states.conformance(), 2)
+                "Too close to call: the chance that the motor's readings truly lie inside their limits is {}.",
+                chance_words(states.conformance())
             ),
         );
     }
@@ -373,7 +392,7 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
     if test.settled.spread.is_none() || test.volts.spread.is_none() {
         report.finding(
             Level::Note,
-            "No ± was typed for every reading, so a reading just inside a limit counts as inside. Type what the meter's data sheet says.",
+            "Not every reading has a ±, so a reading just inside a limit counts as inside. Type what the meter's data sheet says.",
         );
     }
     if test.peak.is_some() {
@@ -382,8 +401,13 @@ fn reasons(report: &mut Report, test: &Test, states: &States) {
             "The peak has no limit of its own: how much of it a meter shows depends on how fast the meter reads.",
         );
     }
-    report
-        .finding(Level::Next, format!("Rest the motor for {} s before the next run.", short(test.rest_s())));
+    report.finding(
+        Level::Next,
+        format!(
+            "Rest the motor for {} s before the next run. Then: motor clamped, drive end clear of everybody, eyes protected, current made and broken at the switch, a few seconds only; the maker's data come first.",
+            short(test.rest_s())
+        ),
+    );
 }
 
 fn sources(report: &mut Report, test: &Test) {
@@ -492,8 +516,12 @@ mod tests {
     #[test]
     fn without_a_sheet_the_common_band_is_used_and_said() {
         let report = work(&[]).expect("worked");
-        assert_eq!(state_of(&report, "verdict"), State::Within);
+        // A common band passes no motor.
+        assert_eq!(state_of(&report, "verdict"), State::NotJudged);
+        assert_eq!(state_of(&report, "settled_current_state"), State::Within);
         assert!(report.findings.iter().any(|finding| finding.text.contains("common practice")));
+        let much = work(&[("settled_current_a", "180")]).expect("worked");
+        assert_eq!(state_of(&much, "verdict"), State::Outside);
         let at_24 = work(&[("terminal_voltage_v", "23")]).expect("worked");
         assert_eq!(state_of(&at_24, "verdict"), State::NotJudged);
     }

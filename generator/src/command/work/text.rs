@@ -4,7 +4,9 @@ use std::fmt::Write;
 
 use fieldcoil_calc::calculator::{Calculator, Field, Kind, NumberField};
 use fieldcoil_calc::input::{Entry, Measured, entry_text};
-use fieldcoil_calc::number::short;
+use fieldcoil_calc::measurement::meter::Spread;
+use fieldcoil_calc::measurement::words::written;
+use fieldcoil_calc::number::{figures, short};
 use fieldcoil_calc::refusal::range_words;
 use fieldcoil_calc::report::{Answer, Report, Table, Value};
 
@@ -158,8 +160,20 @@ fn answer_words(answer: &Answer) -> String {
 fn entry_words(field: &Field, entry: &Entry) -> String {
     match (entry, &field.kind) {
         (Entry::Empty, _) => "not given".to_owned(),
-        (Entry::Number(Measured { .. }), Kind::Number(number)) => {
-            format!("{} {}", entry_text(field, entry), number.quantity.base().symbol).trim_end().to_owned()
+        (Entry::Number(Measured { value, spread }), Kind::Number(number)) => {
+            let unit = number.quantity.base().symbol;
+            let several = spread.and_then(|spread| spread.repeated).map(|repeated| {
+                format!(
+                    " (mean of {} readings, its standard deviation {})",
+                    short(repeated.count),
+                    figures(repeated.deviation, 2)
+                )
+            });
+            let band = spread.map(|spread| Spread { repeated: None, ..spread });
+            let band = band.filter(|band| *band != Spread::within(0.0) || several.is_none());
+            let plus_minus = band.map(|band| format!(" ± {}", written(band))).unwrap_or_default();
+            let text = format!("{}{plus_minus} {unit}", short(*value));
+            text.trim_end().to_owned() + &several.unwrap_or_default()
         }
         (Entry::Text(text), _) => text_words(text),
         _ => entry_text(field, entry),

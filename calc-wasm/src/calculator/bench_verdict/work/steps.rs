@@ -4,7 +4,7 @@ use super::super::diagnosis;
 use super::super::judge::Judged;
 use super::Test;
 use crate::measurement::rounding::rounded;
-use crate::report::{Report, Table, show};
+use crate::report::{Report, Table, chance_words, show};
 use crate::unit::Quantity;
 
 pub(super) fn steps(report: &mut Report, test: &Test) {
@@ -45,12 +45,16 @@ pub(super) fn steps(report: &mut Report, test: &Test) {
     for (title, quantity, judged) in rows {
         let Some(judged) = judged.filter(|judged| judged.limits.known()) else { continue };
         let decision = judged.decide();
+        let of_motor = title.starts_with("Settled") || title.starts_with("Speed");
         let result = match judged.uncertainty {
+            _ if of_motor && !test.fits_the_sheet() => {
+                "not judged: the volts at the motor are not the sheet's".to_owned()
+            }
             None => decision.state.words().to_owned(),
             Some(_) => format!(
                 "{}; the chance of lying inside the limits is {}",
                 decision.state.words(),
-                show(Quantity::Percent, 100.0 * decision.conformance, 3)
+                chance_words(decision.conformance)
             ),
         };
         report.step(title, "", comparison(quantity, &judged), result);
@@ -91,18 +95,26 @@ fn comparison(quantity: Quantity, judged: &Judged) -> String {
 
 /// Holds the readings against what physics and habit expect of them, whatever the sheet says.
 pub(super) fn sense(test: &Test) -> String {
-    let power = test.volts.value * test.settled.value;
-    let mut text = format!(
-        "Spinning free the motor takes {} and gives nothing away: all of it becomes heat and air movement.",
-        show(Quantity::Power, power, 3)
-    );
-    match test.peak.map(|peak| peak.value / test.settled.value) {
-        Some(ratio) if ratio.is_finite() && !(1.5..=20.0).contains(&ratio) => text.push_str(&format!(
-            " A peak of {} times the settled value is unusual; most meters show 2 to 10 times (common practice, no source): look at how the meter holds peaks.",
-            crate::number::figures(ratio, 2)
-        )),
-        Some(_) => text.push_str(" The peak is some times the settled value, as it is for a motor that starts from rest."),
-        None => {}
+    let power = show(Quantity::Power, test.volts.value * test.settled.value, 3);
+    let mut text = match test.speed.map(|speed| speed.value) {
+        _ if test.settled.value <= 0.0 => {
+            "Without current nothing is driven: a motor that turns draws some, so either it stood still or the clamp read nothing.".to_owned()
+        }
+        Some(speed) if speed <= 0.0 => {
+            format!("Standing still, the motor takes {power}, and all of it heats the winding: it must not go on.")
+        }
+        _ => format!(
+            "Spinning free, the motor takes {power} and gives nothing away: all of it becomes heat and moved air."
+        ),
+    };
+    if let Some(ratio) =
+        test.peak.map(|peak| peak.value / test.settled.value).filter(|ratio| ratio.is_finite())
+    {
+        text.push_str(&format!(
+            " The peak is {} times the settled value; most meters show 2 to 10 times (common practice, no source){}.",
+            crate::number::figures(ratio, 2),
+            if (2.0..=10.0).contains(&ratio) { "" } else { ", so look at how the meter holds peaks" }
+        ));
     }
     text
 }
