@@ -1,7 +1,9 @@
 //! Measured drops against calculated ones: which part has what it should not have.
 
+use crate::calculator::voltage_drop::measured::{both, drop_as_measured, spread_of};
 use crate::calculator::voltage_drop::parts::Part;
 use crate::calculator::voltage_drop::run::Run;
+use crate::measurement::rounding::rounded;
 use crate::number::to_places;
 use crate::quantity::Volt;
 use crate::report::{Level, Report, Source, Table, Value, show};
@@ -36,13 +38,9 @@ pub(super) fn compare(report: &mut Report, run: &Run) {
     if excess.0 > SHOWN.0 {
         let amount = show(Quantity::Resistance, milliohms.0, 2);
         report.answer("excess_part", Value::Text(format!("{}, {amount} too much", worst.name)));
-        report.finding(
-            Level::Next,
-            format!(
-                "“{}” has {amount} more than calculated: look there first. Disconnect the battery's negative cable, clean and tighten the lugs and clamps of that part, then crank and measure again across each joint.",
-                worst.name
-            ),
-        );
+        let mut beyond: Vec<(&Part, Volt)> = excesses().filter(|(_, excess)| excess.0 > SHOWN.0).collect();
+        beyond.sort_by(|(_, one), (_, two)| two.0.total_cmp(&one.0));
+        report.finding(Level::Next, advice(run, &beyond));
     } else {
         report.answer("excess_part", Value::Text("none above 0.02 V".to_owned()));
     }
@@ -58,7 +56,16 @@ pub(super) fn compare(report: &mut Report, run: &Run) {
         );
     }
     if let Some(whole) = drop_as_measured(run) {
-        report.number("measured_drop_v", whole.0);
+        let listed = spread_of(run.parts.iter());
+        let uncertainty = both(report.inputs.uncertainty("measured_drop_v"), listed);
+        report.answer("measured_drop_v", Value::Number(whole.0, uncertainty));
+        if let (Some(_), Some(uncertainty)) = (listed, uncertainty) {
+            let (drop, part) = rounded(whole.0, uncertainty.expanded);
+            report.finding(
+                Level::Note,
+                format!("With the ± of the list, read with one meter, the circuit as measured drops {drop} ± {part} V; the verdict counts with it."),
+            );
+        }
         if whole.0 > run.system.0 {
             report.finding(
                 Level::Warning,
@@ -69,11 +76,36 @@ pub(super) fn compare(report: &mut Report, run: &Run) {
     report.sources.push(SHOWN_SOURCE);
 }
 
-/// The drop of the whole with measured drops in place of calculated ones; nothing when nothing was measured.
-pub(super) fn drop_as_measured(run: &Run) -> Option<Volt> {
-    let of = |part: &Part| part.measured.unwrap_or(run.resistance_of(part) * run.current).0;
-    let any = run.parts.iter().any(|part| part.measured.is_some());
-    any.then(|| Volt(run.parts.iter().map(of).sum()))
+/// The part that is furthest beyond its calculated drop, if one is by more than a meter hardly shows.
+pub(super) fn worst(run: &Run) -> Option<usize> {
+    let excess = |at: &usize| excess_of(run, &run.parts[*at]).map_or(f64::NEG_INFINITY, |excess| excess.0);
+    (0..run.parts.len())
+        .max_by(|one, two| excess(one).total_cmp(&excess(two)))
+        .filter(|at| excess(at) > SHOWN.0)
+}
+
+/// Which parts to look at, the worst first, and what helps; a contact cannot be cleaned as a cable's lug can.
+fn advice(run: &Run, beyond: &[(&Part, Volt)]) -> String {
+    let amount = |excess: Volt| show(Quantity::Resistance, (excess / run.current).0, 2);
+    let listed: Vec<String> =
+        beyond.iter().map(|(part, excess)| format!("“{}” by {}", part.name, amount(*excess))).collect();
+    let mut text = match listed.as_slice() {
+        [one] => format!("Beyond its calculated resistance is {one}: look there first."),
+        _ => {
+            format!("Beyond their calculated resistance are {}: look there in this order.", listed.join(", "))
+        }
+    };
+    text.push_str(" Disconnect the battery's negative cable first.");
+    if beyond.iter().any(|(part, _)| part.size.is_some()) {
+        text.push_str(" Of a cable, clean and tighten the lugs and clamps.");
+    }
+    if beyond.iter().any(|(part, _)| part.size.is_none()) {
+        text.push_str(" Of a switch or contact, renew the contacts or the whole switch.");
+    }
+    text.push_str(
+        " Reconnect the negative cable last. Then measure again across each joint while somebody cranks: fuel and ignition off, brake on, neutral or park, hands and leads clear of all that turns.",
+    );
+    text
 }
 
 fn excess_of(run: &Run, part: &Part) -> Option<Volt> {
@@ -146,6 +178,20 @@ mod tests {
             &report.tables.iter().find(|table| table.title == "Calculated and measured").expect("there");
         assert_eq!(table.rows[0][4..], ["300 mV", "1.50 mΩ"]);
         assert_eq!(table.rows[1][4..], ["0 mV", "0.00 mΩ"]);
+    }
+
+    #[test]
+    fn every_part_beyond_is_listed_and_a_contact_is_not_cleaned() {
+        let next = |parts: &str| {
+            let report = CALCULATOR.work(&[("parts", parts), ("current_a", "200")]).expect("worked");
+            let next = report.findings.into_iter().find(|finding| finding.level == Level::Next);
+            next.expect("what to do").text
+        };
+        let both = next("A; 50 mm²; 1 m; ; 0.2 V\nB; 50 mm²; 1 m; ; 0.08 V\nC; 0.2 mΩ; ; ; 0.34 V");
+        assert!(both.contains("“C” by 1.5 mΩ, “A” by 0.61 mΩ:") && !both.contains("“B”"), "{both}");
+        assert!(both.contains("clean") && both.contains("renew") && both.contains("Reconnect"), "{both}");
+        let contact = next("A; 50 mm²; 1 m; ; 0.08 V\nC; 0.2 mΩ; ; ; 0.34 V");
+        assert!(!contact.contains("clean") && contact.contains("renew the contacts"), "{contact}");
     }
 
     #[test]
