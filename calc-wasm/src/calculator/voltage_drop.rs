@@ -8,6 +8,7 @@ use crate::unit::Quantity;
 mod crank;
 mod excess;
 mod guide;
+mod measured;
 mod parts;
 mod run;
 mod size;
@@ -243,7 +244,7 @@ const FIELDS: &[Field] = &[
         symbol: "",
         group: "Parts of the circuit",
         help: on_form(
-            "One part a line: name; size, or the resistance of a switch; length; joints; drop measured. Parts listed here take the place of run out, run back and joints. A semicolon or a tab parts the cells, a comma is a decimal mark; the last cells may be left out.",
+            "One part a line: name; size, or the resistance of a switch; length; joints; drop measured. Parts listed here take the place of run out, run back and joints. A semicolon or a tab parts the cells, a comma is a decimal mark; the last cells may be left out. A drop may carry its ±, as 0.21 ± 0.01 V or 0.21 ± (0.5 % + 2) V.",
         ),
         kind: Kind::Text(TextField {
             start: "",
@@ -285,12 +286,13 @@ const FIELDS: &[Field] = &[
 ];
 
 const OUTPUTS: &[Output] = &[
-    Output::number("drop_v", "Drop", Quantity::Voltage, 3).large(),
-    Output::number("drop_percent", "Share of system voltage", Quantity::Percent, 3).large(),
+    Output::number("measured_drop_v", "Drop of the circuit as measured", Quantity::Voltage, 3).large(),
+    Output::number("drop_v", "Drop, calculated", Quantity::Voltage, 3).large(),
+    Output::number("drop_percent", "Share of system voltage, calculated", Quantity::Percent, 3).large(),
     Output::state("verdict", "Verdict").large(),
     Output::number("loop_resistance_ohm", "Resistance of the loop", Quantity::Resistance, 4),
     Output::number("resistance_per_metre_ohm", "Resistance of one metre", Quantity::ResistancePerLength, 4),
-    Output::number("loss_w", "Heat made in the run", Quantity::Power, 3),
+    Output::number("loss_w", "Heat made in the run, calculated", Quantity::Power, 3),
     Output::text("smallest_size", "Thinnest conductor that passes"),
     Output::text("smallest_other_size", "Thinnest that passes in the other list"),
     Output::number("largest_run_m", "Longest run that passes, out and back together", Quantity::Length, 3),
@@ -303,8 +305,8 @@ const OUTPUTS: &[Output] = &[
     Output::number("end_temperature_c", "Conductor at the end of the crank", Quantity::Temperature, 3),
     Output::number("drop_end_v", "Drop at the end of the crank", Quantity::Voltage, 3),
     Output::number("guide_drop_v", "Guide for cables and joints at this current", Quantity::Voltage, 3),
+    Output::number("guide_left_v", "Left of the guide", Quantity::Voltage, 2),
     Output::state("guide_verdict", "Against the guide"),
-    Output::number("measured_drop_v", "Drop of the circuit as measured", Quantity::Voltage, 3),
     Output::text("excess_part", "Greatest excess over the calculated drop"),
     Output::number("excess_v", "Greatest excess, as a drop", Quantity::Voltage, 2),
     Output::number("excess_ohm", "Greatest excess, as a resistance", Quantity::Resistance, 2),

@@ -1,9 +1,12 @@
 //! Measured drops against calculated ones: which part has what it should not have.
 
+use crate::calculator::voltage_drop::measured::{both, drop_as_measured, spread_of};
 use crate::calculator::voltage_drop::parts::Part;
 use crate::calculator::voltage_drop::run::Run;
+use crate::measurement::propagation::Uncertainty;
+use crate::measurement::rounding::rounded;
 use crate::number::to_places;
-use crate::quantity::Volt;
+use crate::quantity::{Ampere, Volt};
 use crate::report::{Level, Report, Source, Table, Value, show};
 use crate::unit::Quantity;
 
@@ -20,8 +23,12 @@ pub(super) fn compare(report: &mut Report, run: &Run) {
         return;
     };
     let milliohms = excess / run.current;
-    report.number("excess_v", excess.0);
-    report.number("excess_ohm", milliohms.0);
+    let reading = spread_of(std::iter::once(worst));
+    let known = |name: &str| report.inputs.uncertainty(name);
+    let of_volts = both(known("excess_v"), reading);
+    let of_ohms = both(known("excess_ohm"), reading.map(|reading| over(reading, run.current)));
+    report.answer("excess_v", Value::Number(excess.0, of_volts));
+    report.answer("excess_ohm", Value::Number(milliohms.0, of_ohms));
     report.step(
         "Greatest excess",
         "U_x = U_m − I · R; R_x = U_x / I",
@@ -36,13 +43,9 @@ pub(super) fn compare(report: &mut Report, run: &Run) {
     if excess.0 > SHOWN.0 {
         let amount = show(Quantity::Resistance, milliohms.0, 2);
         report.answer("excess_part", Value::Text(format!("{}, {amount} too much", worst.name)));
-        report.finding(
-            Level::Next,
-            format!(
-                "“{}” has {amount} more than calculated: look there first. Disconnect the battery's negative cable, clean and tighten the lugs and clamps of that part, then crank and measure again across each joint.",
-                worst.name
-            ),
-        );
+        let mut beyond: Vec<(&Part, Volt)> = excesses().filter(|(_, excess)| excess.0 > SHOWN.0).collect();
+        beyond.sort_by(|(_, one), (_, two)| two.0.total_cmp(&one.0));
+        report.finding(Level::Next, advice(run, &beyond));
     } else {
         report.answer("excess_part", Value::Text("none above 0.02 V".to_owned()));
     }
@@ -58,7 +61,16 @@ pub(super) fn compare(report: &mut Report, run: &Run) {
         );
     }
     if let Some(whole) = drop_as_measured(run) {
-        report.number("measured_drop_v", whole.0);
+        let listed = spread_of(run.parts.iter());
+        let uncertainty = both(report.inputs.uncertainty("measured_drop_v"), listed);
+        report.answer("measured_drop_v", Value::Number(whole.0, uncertainty));
+        if let (Some(_), Some(uncertainty)) = (listed, uncertainty) {
+            let (drop, part) = rounded(whole.0, uncertainty.expanded);
+            report.finding(
+                Level::Note,
+                format!("With the ± of the list, read with one meter, the circuit as measured drops {drop} ± {part} V; the verdict counts with it."),
+            );
+        }
         if whole.0 > run.system.0 {
             report.finding(
                 Level::Warning,
@@ -69,11 +81,55 @@ pub(super) fn compare(report: &mut Report, run: &Run) {
     report.sources.push(SHOWN_SOURCE);
 }
 
-/// The drop of the whole with measured drops in place of calculated ones; nothing when nothing was measured.
-pub(super) fn drop_as_measured(run: &Run) -> Option<Volt> {
-    let of = |part: &Part| part.measured.unwrap_or(run.resistance_of(part) * run.current).0;
-    let any = run.parts.iter().any(|part| part.measured.is_some());
-    any.then(|| Volt(run.parts.iter().map(of).sum()))
+/// The part that is furthest beyond its calculated drop, if one is by more than a meter hardly shows.
+pub(super) fn worst(run: &Run) -> Option<usize> {
+    let excess = |at: &usize| excess_of(run, &run.parts[*at]).map_or(f64::NEG_INFINITY, |excess| excess.0);
+    (0..run.parts.len())
+        .max_by(|one, two| excess(one).total_cmp(&excess(two)))
+        .filter(|at| excess(at) > SHOWN.0)
+}
+
+/// Which parts to look at, the worst first, and what helps; a contact cannot be cleaned as a cable's lug can.
+fn advice(run: &Run, beyond: &[(&Part, Volt)]) -> String {
+    let amount = |excess: Volt| show(Quantity::Resistance, (excess / run.current).0, 2);
+    let mut text = match beyond {
+        [(part, excess)] => {
+            format!("“{}” has {} more than calculated: look there first.", part.name, amount(*excess))
+        }
+        _ => {
+            let listed: Vec<String> =
+                beyond.iter().map(|(part, excess)| format!("“{}” {}", part.name, amount(*excess))).collect();
+            format!("More than calculated have {}: look there in this order.", listed.join(", "))
+        }
+    };
+    text.push_str(" Before you touch it, disconnect the battery's negative cable.");
+    if beyond.iter().any(|(part, _)| part.size.is_some()) {
+        text.push_str(" Of a cable, clean and tighten the lugs and clamps.");
+    }
+    if beyond.iter().any(|(part, _)| part.size.is_none()) {
+        text.push_str(" Of a switch or contact, renew the contacts or the whole switch.");
+    }
+    text.push_str(
+        " Reconnect the negative cable last. Then measure again across each joint while somebody cranks: fuel and ignition disabled, brake on, neutral or park, hands and leads clear of all that turns.",
+    );
+    text
+}
+
+/// The uncertainty of a drop, as one of a resistance.
+fn over(drop: Uncertainty, current: Ampere) -> Uncertainty {
+    let standard = drop.standard / current.0;
+    Uncertainty { standard, factor: drop.factor, expanded: drop.expanded / current.0 }
+}
+
+/// `0.350 V`, or `0.350 ± 0.023 V` where the list says how far the reading may be off.
+fn measured_words(part: &Part, measured: Volt) -> String {
+    match spread_of(std::iter::once(part)) {
+        Some(uncertainty) => {
+            let (number, off) = rounded(measured.0, uncertainty.expanded);
+            format!("{number} ± {off} V")
+        }
+        None => show(Quantity::Voltage, measured.0, 3),
+    }
 }
 
 fn excess_of(run: &Run, part: &Part) -> Option<Volt> {
@@ -89,7 +145,7 @@ fn table(run: &Run) -> Table {
             part.name.clone(),
             show(Quantity::Resistance, resistance.0, 3),
             show(Quantity::Voltage, (resistance * run.current).0, 3),
-            cell(part.measured.map(|measured| show(Quantity::Voltage, measured.0, 3))),
+            cell(part.measured.map(|measured| measured_words(part, measured))),
             cell(excess.map(|excess| milli(excess.0, "mV", 0))),
             cell(excess.map(|excess| milli((excess / run.current).0, "mΩ", 2))),
         ]
@@ -146,6 +202,34 @@ mod tests {
             &report.tables.iter().find(|table| table.title == "Calculated and measured").expect("there");
         assert_eq!(table.rows[0][4..], ["300 mV", "1.50 mΩ"]);
         assert_eq!(table.rows[1][4..], ["0 mV", "0.00 mΩ"]);
+    }
+
+    #[test]
+    fn every_part_beyond_is_listed_and_a_contact_is_not_cleaned() {
+        let next = |parts: &str| {
+            let report = CALCULATOR.work(&[("parts", parts), ("current_a", "200")]).expect("worked");
+            let next = report.findings.into_iter().find(|finding| finding.level == Level::Next);
+            next.expect("what to do").text
+        };
+        let both = next("A; 50 mm²; 1 m; ; 0.2 V\nB; 50 mm²; 1 m; ; 0.08 V\nC; 0.2 mΩ; ; ; 0.34 V");
+        assert!(both.contains("“C” 1.5 mΩ, “A” 0.61 mΩ:") && !both.contains("“B”"), "{both}");
+        assert!(both.contains("clean") && both.contains("renew") && both.contains("Reconnect"), "{both}");
+        let contact = next("A; 50 mm²; 1 m; ; 0.08 V\nC; 0.2 mΩ; ; ; 0.34 V");
+        assert!(!contact.contains("clean") && contact.contains("renew the contacts"), "{contact}");
+    }
+
+    #[test]
+    fn an_excess_is_as_uncertain_as_its_reading() {
+        let report = circuit("0.479 ± 0.01 V");
+        let off = |name: &str| match report.value(name) {
+            Some(Value::Number(_, uncertainty)) => uncertainty.expect("given").expanded,
+            other => panic!("{other:?}"),
+        };
+        // By hand: 2 · 0.01 V / √3 = 0.011547 V; at 200 A 0.0577 mΩ.
+        assert!((off("excess_v") - 0.011_547).abs() < 1e-6);
+        assert!((off("excess_ohm") - 0.000_057_735).abs() < 1e-9);
+        let table = report.tables.iter().find(|table| table.title == "Calculated and measured");
+        assert_eq!(table.expect("there").rows[0][3], "0.479 ± 0.012 V");
     }
 
     #[test]

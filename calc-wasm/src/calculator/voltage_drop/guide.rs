@@ -1,10 +1,12 @@
 //! The whole circuit against a guide per 100 A, against a rough estimate, and as a chart.
 
 use crate::calculator::show_a;
-use crate::calculator::voltage_drop::excess::drop_as_measured;
+use crate::calculator::voltage_drop::excess::worst;
+use crate::calculator::voltage_drop::measured::{both, drop_as_measured, spread_of};
 use crate::calculator::voltage_drop::run::Run;
 use crate::calculator::voltage_drop::size::area_of;
 use crate::chart::{Axis, Band, Chart, Mark, Series};
+use crate::measurement::conformity::Limits;
 use crate::physics::conductor::Metal;
 use crate::quantity::{Ampere, Ohm, Volt};
 use crate::report::{Level, Report, Source, State, Table, Value, show};
@@ -64,8 +66,13 @@ pub(super) fn judge(report: &mut Report, run: &Run, drop: Volt) {
     });
     let judged = measured.unwrap_or(drop) - Volt(across.sum());
     report.number("guide_drop_v", limit.0);
-    let state = if judged <= limit { State::Within } else { State::Outside };
-    report.answer("guide_verdict", Value::State(state));
+    // The current moves the guide and a calculated drop alike, so what is left between them is judged.
+    let left = limit - judged;
+    let listed = spread_of(run.parts.iter().filter(|part| part.size.is_some()));
+    let uncertainty = both(report.inputs.uncertainty("guide_left_v"), listed);
+    report.answer("guide_left_v", Value::Number(left.0, uncertainty));
+    let limits = Limits { least: Some(0.0), greatest: None };
+    let state = report.judge("guide_verdict", limits, left.0, uncertainty);
     report.step(
         "Guide for cables and joints",
         "U_g = I · U₁₀₀ / 100",
@@ -77,7 +84,11 @@ pub(super) fn judge(report: &mut Report, run: &Run, drop: Volt) {
         show(Quantity::Voltage, limit.0, 3),
     );
     let kind = if measured.is_some() { "as measured" } else { "as calculated" };
-    let which = if state == State::Within { "keep within" } else { "are beyond" };
+    let which = match state {
+        State::Within => "keep within",
+        State::Outside => "are beyond",
+        State::TooClose | State::NotJudged => "are too close to call against",
+    };
     report.finding(
         Level::Note,
         format!(
@@ -165,11 +176,12 @@ fn by_current(run: &Run, loop_resistance: Ohm) -> Chart {
     }
 }
 
-/// A cable is a slope, its joints and a switch are a step; crosses add up what was measured, as far as all was.
+/// A cable is a slope, its joints and a switch are a step. What was measured is added up, as far as all was; crosses
+/// stand at its end and behind the worst part, where they do not cover each other.
 fn along(run: &Run) -> Chart {
     let (mut place, mut drop, mut measured) = (0.0, 0.0, Some(0.0));
     let mut line = vec![(0.0, 0.0)];
-    let mut crosses = Vec::new();
+    let mut sums = vec![(0.0, 0.0)];
     for part in &run.parts {
         place += part.length.0;
         drop += (run.conductor_of(part) * run.current).0;
@@ -180,11 +192,17 @@ fn along(run: &Run) -> Chart {
             line.push((place, drop));
         }
         measured = measured.and_then(|sum: f64| Some(sum + part.measured?.0));
-        crosses.extend(measured.map(|sum| (place, sum)));
+        sums.extend(measured.map(|sum| (place, sum)));
     }
     let mut series = vec![Series { name: "calculated".to_owned(), mark: Mark::Line, points: line }];
-    if !crosses.is_empty() {
-        series.push(Series { name: "measured, added up".to_owned(), mark: Mark::Crosses, points: crosses });
+    if let [_, .., end] = sums[..] {
+        let highest = end.1.max(drop).max(run.allowed.0);
+        let apart = |point: (f64, f64)| end.0 - point.0 > 0.2 * place || end.1 - point.1 > 0.15 * highest;
+        let behind_worst = worst(run).and_then(|at| sums.get(at + 1)).copied().filter(|point| apart(*point));
+        let crosses = behind_worst.into_iter().chain([end]).collect();
+        series.push(Series { name: "measured, added up".to_owned(), mark: Mark::Dashes, points: sums });
+        let name = if behind_worst.is_some() { "worst part and end" } else { "end" };
+        series.push(Series { name: name.to_owned(), mark: Mark::Crosses, points: crosses });
     }
     Chart {
         title: "Drop along the circuit".to_owned(),
@@ -244,8 +262,12 @@ mod tests {
         assert!((length - 3.0).abs() < 1e-12);
         assert!((drop - report.number_of("drop_v").expect("given")).abs() < 1e-12);
         assert!(chart.series[0].points.is_sorted_by(|one, two| one.0 <= two.0 && one.1 <= two.1));
-        // C was not measured: two crosses.
-        assert_eq!(chart.series[1].points, [(2.0, 0.3), (2.0, 0.5)]);
+        // C was not measured. A is the worst, 0.3 V against 0.235 V.
+        assert_eq!(chart.series[1].points, [(0.0, 0.0), (2.0, 0.3), (2.0, 0.5)]);
+        assert_eq!(chart.series[2].points, [(2.0, 0.3), (2.0, 0.5)]);
+        // Crosses that would cover each other are one.
+        let near = worked(&[("parts", "A; 35 mm2; 2 m; 2; 0.56 V\nB; 35 mm2; 0.3 m; 2; 0.06 V")]);
+        assert_eq!(near.charts[0].series[2].points, [(2.3, 0.56 + 0.06)]);
         let alone = worked(&[]);
         let point = alone.charts[0].series[1].points[0];
         assert_eq!(point, (180.0, alone.number_of("drop_v").expect("given")));

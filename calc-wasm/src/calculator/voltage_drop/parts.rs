@@ -3,7 +3,9 @@
 use crate::calculator::voltage_drop::run::Run;
 use crate::calculator::voltage_drop::size::{size_of, size_words};
 use crate::input::{Entry, Inputs};
-use crate::number::{NumberProblem, parse, short, split_unit};
+use crate::measurement::meter::Spread;
+use crate::measurement::words;
+use crate::number::{NumberProblem, parse, plain, short, split_unit};
 use crate::physics::conductor::{Metal, Size};
 use crate::quantity::{Metre, Ohm, SquareMillimetre, Volt};
 use crate::refusal::{FieldRefusal, Problem, Refusal};
@@ -25,6 +27,23 @@ pub(super) struct Part {
     pub(super) joints: f64,
     /// The drop that a meter showed across it.
     pub(super) measured: Option<Volt>,
+    /// How far that reading may be off, in volts.
+    pub(super) spread: Option<Spread>,
+}
+
+impl Part {
+    /// A part of which only the name is known.
+    fn empty(name: &str) -> Self {
+        Part {
+            name: name.to_owned(),
+            size: None,
+            fixed: Ohm(0.0),
+            length: Metre(0.0),
+            joints: 0.0,
+            measured: None,
+            spread: None,
+        }
+    }
 }
 
 /// The parts that were listed. A line without any text is passed over.
@@ -82,7 +101,7 @@ const DROP: Wanted = Wanted {
     cell: "measured drop",
     quantity: Quantity::Voltage,
     most: 100.0,
-    accepted: "a voltage from 0 V to 100 V with its unit, as 0.21 V or 210 mV",
+    accepted: "a voltage from 0 V to 100 V with its unit, as 0.21 V, 210 mV or 0.21 ± 0.01 V",
 };
 const SIZES_ACCEPTED: &str =
     "a size of the list as AWG 2 or 35 mm², an area from 0.2 mm² to 1000 mm², or a resistance as 0.4 mΩ";
@@ -110,6 +129,13 @@ impl Line<'_> {
             );
         }
         let name = cell(0);
+        if cells.len() == 1 {
+            self.fault(
+                "cells",
+                "no semicolon; semicolons part the cells, as in Battery to solenoid; AWG 2; 1.8 m. A comma is a decimal mark and parts nothing.",
+            );
+            return Part::empty(name);
+        }
         if name.is_empty() || name.chars().count() > LONGEST_NAME {
             self.fault("name", &format!("accepted are 1 to {LONGEST_NAME} letters."));
         }
@@ -123,8 +149,43 @@ impl Line<'_> {
             text => self.number(text, &LENGTH),
         };
         let joints = if cell(3).is_empty() { 0.0 } else { self.joints(cell(3)) };
-        let measured = (!cell(4).is_empty()).then(|| Volt(self.number(cell(4), &DROP)));
-        Part { name: name.to_owned(), size, fixed: Ohm(fixed), length: Metre(length), joints, measured }
+        let mut part = Part { size, fixed: Ohm(fixed), length: Metre(length), joints, ..Part::empty(name) };
+        if !cell(4).is_empty() {
+            let (measured, spread) = self.reading(cell(4));
+            (part.measured, part.spread) = (Some(Volt(measured)), spread);
+        }
+        part
+    }
+
+    /// Reads `0.21 V`, `0.21 ± 0.01 V`, `0.21 V ± (0.5 % + 2)`.
+    fn reading(&mut self, text: &str) -> (f64, Option<Spread>) {
+        let Some((reading, part)) = text.split_once('±').or_else(|| text.split_once("+-")) else {
+            return (self.number(text, &DROP), None);
+        };
+        let (number, own) = split_unit(reading);
+        let (part, after) = spread_and_unit(part);
+        let symbol = if own.is_empty() { after } else { own };
+        let before = self.faults.len();
+        let value = self.number(&format!("{number} {symbol}"), &DROP);
+        if self.faults.len() > before {
+            return (value, None);
+        }
+        let factor = DROP.quantity.unit(symbol).map_or(1.0, |unit| unit.factor);
+        let digit = plain(number).map_or(1.0, |plain| words::last_digit(&plain));
+        let agree = after.is_empty() || DROP.quantity.unit(after).map(|unit| unit.factor) == Some(factor);
+        let spread = words::read(part, digit).map(|spread| spread.scaled(factor));
+        match spread.filter(|spread| agree && spread.is_sound()) {
+            Some(spread) => (value, Some(spread)),
+            None => {
+                self.fault(
+                    DROP.cell,
+                    &format!(
+                        "“{text}” has a ± that cannot be read; accepted are 0.21 ± 0.01 V, 0.21 ± 2 % V and 0.21 ± (0.5 % + 2) V."
+                    ),
+                );
+                (value, None)
+            }
+        }
     }
 
     /// The size of a cable, or the resistance of something else.
@@ -196,8 +257,32 @@ impl Line<'_> {
     }
 }
 
+/// Splits `(0.5 % + 2) V` into what is said and the unit behind it, if one is there.
+fn spread_and_unit(text: &str) -> (&str, &str) {
+    let text = text.trim();
+    let starts = text.char_indices().filter(|(_, c)| c.is_alphabetic());
+    for (at, _) in starts {
+        if DROP.quantity.unit(&text[at..]).is_some() {
+            return (text[..at].trim_end(), &text[at..]);
+        }
+    }
+    (text, "")
+}
+
+/// `AWG 00` is `AWG 2/0`, as some print it.
+fn zeros(text: &str) -> Option<usize> {
+    let upper = text.to_uppercase();
+    let bare = upper.replacen("AWG", "", 1);
+    let zeros = bare.trim();
+    let only = !zeros.is_empty() && zeros.len() <= 4 && zeros.bytes().all(|byte| byte == b'0');
+    (only && (zeros.len() > 1 || bare.len() < upper.len())).then_some(zeros.len())
+}
+
 /// The size that a text names, as the field for one size reads it; a bare number is none, it may be a gauge or an area.
 fn listed_size(inputs: &Inputs, text: &str) -> Option<Size> {
+    if let Some(count) = zeros(text) {
+        return listed_size(inputs, &format!("AWG {count}/0"));
+    }
     let (number, unit) = split_unit(text);
     if text.is_empty() || (!number.is_empty() && unit.is_empty()) {
         return None;
@@ -248,6 +333,9 @@ mod tests {
     fn sizes_and_resistances_are_told_apart() {
         let size = |text: &str| part(&format!("x; {text}; 1 m")).size;
         assert_eq!(size("2/0"), Some(Size::Gauge(-1)));
+        for (at, text) in ["AWG 0", "AWG 00", "awg000", "0000"].into_iter().enumerate() {
+            assert_eq!(size(text), Some(Size::Gauge(-(at as i32))), "{text}");
+        }
         assert_eq!(size("35 mm²"), Some(Size::Metric(SquareMillimetre(35.0))));
         assert_eq!(size("35mm2"), Some(Size::Metric(SquareMillimetre(35.0))));
         assert_eq!(size("27 mm2"), Some(Size::Area(SquareMillimetre(27.0))));
@@ -280,6 +368,38 @@ mod tests {
         for (fault, (place, what)) in faults.iter().zip(expected) {
             assert!(fault.contains(place) && fault.contains(what), "{fault}");
         }
+    }
+
+    #[test]
+    fn a_reading_carries_what_it_may_be_off() {
+        let read = |text: &str| part(&format!("x; AWG 2; 1 m; ; {text}"));
+        for (text, standing) in [
+            ("0.21 V", None),
+            ("0.21 ± 0.01 V", Some(Spread::within(0.01))),
+            ("0,21 V ± 0,01", Some(Spread::within(0.01))),
+            ("0.21 V ± 0.01 V", Some(Spread::within(0.01))),
+            ("0.21 ± (0.5 % + 2) V", Some(Spread::meter(0.5, 2.0, 0.01))),
+            ("0.21 +- (0.5 % + 2 digits) V", Some(Spread::meter(0.5, 2.0, 0.01))),
+            ("0.21 V ± 2 %", Some(Spread::meter(2.0, 0.0, 0.0))),
+        ] {
+            let part = read(text);
+            assert!((part.measured.expect("given").0 - 0.21).abs() < 1e-12, "{text}");
+            assert_eq!(part.spread, standing, "{text}");
+        }
+        let small = read("210 ± 10 mV").spread.expect("given");
+        assert!((small.within - 0.01).abs() < 1e-15);
+        for text in
+            ["0.21 ± V", "0.21 ± x V", "0.21 ± -1 V", "0.21 V ± 10 mV", "0.21 ± 2 A", "0.21 ± 0.01", "± 1 V"]
+        {
+            let faults = listed(&format!("x; AWG 2; 1 m; ; {text}")).err().expect(text);
+            assert!(faults.len() == 1 && faults[0].contains("measured drop"), "{text}: {faults:?}");
+        }
+    }
+
+    #[test]
+    fn commas_between_cells_are_told() {
+        let faults = listed("A, AWG 2, 1.8 m\nB, AWG 2, 1.8 m").err().expect("faults");
+        assert!(faults.len() == 2 && faults[0].contains("semicolons part the cells"), "{faults:?}");
     }
 
     #[test]

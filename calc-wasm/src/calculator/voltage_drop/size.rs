@@ -100,8 +100,8 @@ fn pair(gauge: Option<Size>, metric: Option<Size>) -> String {
 }
 
 /// The other list's answers: what passes there, what stands beside the size chosen, and the size for a resistance.
-pub(super) fn look_up(report: &mut Report, run: &Run) {
-    if run.length().0 > 0.0 {
+pub(super) fn look_up(report: &mut Report, run: &Run, passing: bool) {
+    if run.length().0 > 0.0 && passing {
         report.answer("smallest_other_size", Value::Text(smallest_other_size(run)));
     }
     sought(report, run);

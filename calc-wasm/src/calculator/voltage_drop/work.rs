@@ -2,7 +2,7 @@
 
 use crate::calculator::voltage_drop::run::Run;
 use crate::calculator::voltage_drop::size::{look_up, smallest_size};
-use crate::calculator::voltage_drop::{crank, excess, guide, steps};
+use crate::calculator::voltage_drop::{crank, excess, guide, measured, steps};
 use crate::calculator::{show_a, show_ohm, show_v};
 use crate::input::Inputs;
 use crate::measurement::conformity::Limits;
@@ -26,14 +26,23 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
         cable + run.joints()
     };
     let drop = loop_resistance * run.current;
-    let judged = excess::drop_as_measured(&run).unwrap_or(drop);
+    let measured = measured::drop_as_measured(&run);
+    let judged = measured.unwrap_or(drop);
     let smallest = smallest_size(&run);
 
     let mut report = Report::of(inputs);
     let limits = Limits { least: None, greatest: Some(run.allowed.0) };
-    let state = report.judge("verdict", limits, judged.0, inputs.uncertainty("drop_v"));
+    let uncertainty = match measured {
+        Some(_) => {
+            measured::both(inputs.uncertainty("measured_drop_v"), measured::spread_of(run.parts.iter()))
+        }
+        None => inputs.uncertainty("drop_v"),
+    };
+    let state = report.judge("verdict", limits, judged.0, uncertainty);
+    // A circuit that fails as measured has a fault: no size answers that.
+    let sizes_answer = measured.is_none() || state != State::Outside;
     report.number("loop_resistance_ohm", loop_resistance.0);
-    if run.length().0 > 0.0 {
+    if run.length().0 > 0.0 && sizes_answer {
         report.answer(
             "smallest_size",
             Value::Text(smallest.clone().unwrap_or_else(|| "none in the list".to_owned())),
@@ -52,7 +61,7 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
         longest_run(&mut report, &run, per_metre);
     }
     report.tables.push(steps::shares(&run, per_metre, drop));
-    remarks(&mut report, &run, judged, state, smallest.is_some());
+    remarks(&mut report, &run, judged, state, smallest.is_some() || !sizes_answer);
     sources(&mut report, &run);
     if run.listed() {
         excess::compare(&mut report, &run);
@@ -60,7 +69,7 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     }
     guide::judge(&mut report, &run, drop);
     crank::warm(&mut report, &run);
-    look_up(&mut report, &run);
+    look_up(&mut report, &run, sizes_answer);
     report.sense = guide::sense(&run, loop_resistance);
     report.charts.push(guide::chart(&run, loop_resistance));
     Ok(report)
@@ -154,7 +163,7 @@ fn longest_run(report: &mut Report, run: &Run, per_metre: OhmPerMetre) {
 }
 
 fn remarks(report: &mut Report, run: &Run, drop: Volt, state: State, some_size_passes: bool) {
-    let whole = match excess::drop_as_measured(run) {
+    let whole = match measured::drop_as_measured(run) {
         Some(_) => "As far as it was measured, and calculated beyond that, the circuit",
         None if run.listed() => "The circuit",
         None => "The run",
@@ -311,6 +320,17 @@ mod tests {
                 .map(|row| row[4].trim_end_matches(" %").parse::<f64>().expect("a number"))
                 .sum();
             assert!((total - 100.0).abs() < 0.2, "{total}");
+        }
+    }
+
+    #[test]
+    fn a_circuit_that_fails_as_measured_is_not_answered_with_a_size() {
+        let parts = |measured: &str| format!("A; 35 mm2; 1.8 m; 3\nB; 35 mm2; 1.8 m; 1; {measured}");
+        for (measured, given) in [("", true), ("0.2 V", true), ("0.6 V", false)] {
+            let report = work(&[("parts", &parts(measured))]).expect("worked");
+            for name in ["smallest_size", "smallest_other_size"] {
+                assert_eq!(report.value(name).is_some(), given, "{name} {measured}");
+            }
         }
     }
 
