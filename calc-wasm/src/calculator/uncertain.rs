@@ -56,7 +56,8 @@ pub(super) fn evaluate(calculator: &'static Calculator, inputs: &Inputs) -> Resu
     let mut report = (calculator.function)(&inputs)?;
     for answer in &mut report.answers {
         if let Value::Number(_, uncertainty) = &mut answer.value {
-            *uncertainty = inputs.uncertainty(answer.output.name);
+            // What the function itself gives holds this already: readings in a text are known to it alone.
+            *uncertainty = uncertainty.or(inputs.uncertainty(answer.output.name));
         }
     }
     explain(&mut report, &inputs, &shifts, &effects_of);

@@ -44,6 +44,16 @@ pub struct Uncertainty {
 const CONFIDENCE: f64 = 0.954_499_736_103_641_6;
 
 impl Uncertainty {
+    /// Of a number this many times as great.
+    pub fn scaled(self, factor: f64) -> Self {
+        Uncertainty {
+            standard: self.standard * factor,
+            expanded: self.expanded * factor,
+            bound: self.bound * factor,
+            ..self
+        }
+    }
+
     /// With the coverage factor of Student's distribution for the effective degrees of freedom; where one band with
     /// ends rules, with the smaller factor that reaches to its ends, beyond which the number cannot be.
     ///

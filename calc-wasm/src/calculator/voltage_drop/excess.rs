@@ -117,8 +117,7 @@ fn advice(run: &Run, beyond: &[(&Part, Volt)]) -> String {
 
 /// The uncertainty of a drop, as one of a resistance.
 fn over(drop: Uncertainty, current: Ampere) -> Uncertainty {
-    let standard = drop.standard / current.0;
-    Uncertainty { standard, factor: drop.factor, expanded: drop.expanded / current.0 }
+    drop.scaled(1.0 / current.0)
 }
 
 /// `0.350 V`, or `0.350 ± 0.023 V` where the list says how far the reading may be off.
@@ -225,11 +224,11 @@ mod tests {
             Some(Value::Number(_, uncertainty)) => uncertainty.expect("given").expanded,
             other => panic!("{other:?}"),
         };
-        // By hand: 2 · 0.01 V / √3 = 0.011547 V; at 200 A 0.0577 mΩ.
-        assert!((off("excess_v") - 0.011_547).abs() < 1e-6);
-        assert!((off("excess_ohm") - 0.000_057_735).abs() < 1e-9);
+        // By hand: one band reaches no further than 0.01 V; at 200 A that is 0.05 mΩ.
+        assert!((off("excess_v") - 0.01).abs() < 1e-9);
+        assert!((off("excess_ohm") - 0.000_05).abs() < 1e-12);
         let table = report.tables.iter().find(|table| table.title == "Calculated and measured");
-        assert_eq!(table.expect("there").rows[0][3], "0.479 ± 0.012 V");
+        assert_eq!(table.expect("there").rows[0][3], "0.479 ± 0.010 V");
     }
 
     #[test]

@@ -173,7 +173,8 @@ impl Line<'_> {
         let factor = DROP.quantity.unit(symbol).map_or(1.0, |unit| unit.factor);
         let digit = plain(number).map_or(1.0, |plain| words::last_digit(&plain));
         let agree = after.is_empty() || DROP.quantity.unit(after).map(|unit| unit.factor) == Some(factor);
-        let spread = words::read(part, digit).map(|spread| spread.scaled(factor));
+        let spread = words::read(part, digit, !after.is_empty() && !part.ends_with(')'))
+            .map(|spread| spread.scaled(factor));
         match spread.filter(|spread| agree && spread.is_sound()) {
             Some(spread) => (value, Some(spread)),
             None => {
