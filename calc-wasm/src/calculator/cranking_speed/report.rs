@@ -103,12 +103,12 @@ fn speed(report: &mut Report, train: &Train) {
         let why = if train.engine_known {
             "Check that it is the mean speed."
         } else {
-            "Or this is the engine's speed: then choose “Engine”."
+            "Perhaps this is the engine's speed: then choose “Engine”."
         };
         report.finding(
             Level::Warning,
             format!(
-                "With the armature at {} and the engine at {} the motor nearly stands still, and torque and power below are no working point. {why} If it is true, let go of the switch: a motor that is held burns its winding in seconds.",
+                "With the armature at {} and the engine at {} the motor nearly stands still, and its torque and power are no working point. {why} If it is true, let go of the switch: a motor that is held burns its winding in seconds.",
                 show_rpm(train.armature),
                 show_rpm(train.engine)
             ),
