@@ -56,7 +56,16 @@ const FIELDS: &[Field] = &[
         help: on_form(
             "Type 0 for nothing connected; a small load is better, because it takes the surface charge off.",
         ),
-        kind: Kind::Number(current(0.0).start(50.0).measured()),
+        kind: Kind::Number(
+            NumberField::new(
+                Quantity::Current,
+                0.0,
+                1000.0,
+                "a light load is at most a fifth of the heaviest that can be typed",
+            )
+            .start(50.0)
+            .measured(),
+        ),
     },
     Field {
         name: "heavy_voltage_v",
