@@ -56,7 +56,9 @@ const FIELDS: &[Field] = &[
         label: "Pull-in coil, ohms",
         symbol: "R_p",
         group: OHMS,
-        help: on_form("From terminal 50 (S) to terminal 45 (M), the motor's lead taken off."),
+        help: on_form(
+            "From terminal 50 (S) to terminal 45 (M), the motor's lead taken off: the reading less its leads.",
+        ),
         kind: Kind::Number(coil().start(0.15).optional().measured()),
     },
     Field {
@@ -64,7 +66,7 @@ const FIELDS: &[Field] = &[
         label: "Hold-in coil, ohms",
         symbol: "R_h",
         group: OHMS,
-        help: on_form("From terminal 50 (S) to bare metal of the case."),
+        help: on_form("From terminal 50 (S) to bare metal of the case: the reading less its leads."),
         kind: Kind::Number(coil().start(0.62).optional().measured()),
     },
     Field {

@@ -56,7 +56,16 @@ const FIELDS: &[Field] = &[
         help: on_form(
             "Type 0 for nothing connected; a small load is better, because it takes the surface charge off.",
         ),
-        kind: Kind::Number(current(0.0).start(50.0).measured()),
+        kind: Kind::Number(
+            NumberField::new(
+                Quantity::Current,
+                0.0,
+                1000.0,
+                "a light load is at most a fifth of the heaviest that can be typed",
+            )
+            .start(50.0)
+            .measured(),
+        ),
     },
     Field {
         name: "heavy_voltage_v",
@@ -80,7 +89,7 @@ const FIELDS: &[Field] = &[
         symbol: "I",
         group: MOTOR,
         help: on_form("Measured, or from the calculator of the draw to expect."),
-        kind: Kind::Number(current(0.0).start(180.0)),
+        kind: Kind::Number(current(0.0).start(180.0).measured()),
     },
     Field {
         name: "least_voltage_v",
@@ -161,6 +170,7 @@ const OUTPUTS: &[Output] = &[
     Output::number("open_circuit_v", "Open-circuit voltage", Quantity::Voltage, 4).large(),
     Output::number("internal_resistance_ohm", "Resistance inside", Quantity::Resistance, 3).large(),
     Output::number("terminal_voltage_v", "Volts at the motor's draw", Quantity::Voltage, 3).large(),
+    Output::state("least_voltage_state", "Against the least volts wanted"),
     Output::number("lost_power_w", "Heat inside the source", Quantity::Power, 3),
     Output::number("largest_current_a", "Most amps at the least volts wanted", Quantity::Current, 3),
     Output::number("short_circuit_a", "Short-circuit current", Quantity::Current, 3),
@@ -170,5 +180,6 @@ const OUTPUTS: &[Output] = &[
     Output::number("bank_open_circuit_v", "Bank: open-circuit voltage", Quantity::Voltage, 4),
     Output::number("bank_resistance_ohm", "Bank: resistance inside", Quantity::Resistance, 3),
     Output::number("bank_terminal_v", "Bank: volts at the motor's draw", Quantity::Voltage, 3),
+    Output::state("bank_least_voltage_state", "Bank: against the least volts wanted"),
     Output::number("bank_short_circuit_a", "Bank: short-circuit current", Quantity::Current, 3),
 ];

@@ -133,8 +133,9 @@ const FIELDS: &[Field] = &[
 const OUTPUTS: &[Output] = &[
     Output::number("hot_temperature_c", "Winding, mean temperature", Quantity::Temperature, 4).large(),
     Output::number("rise_k", "Rise over the room", Quantity::TemperatureRise, 3).large(),
-    Output::state("class_state", "Against its thermal class"),
-    Output::number("class_limit_c", "Limit of its thermal class", Quantity::Temperature, 3),
+    Output::state("class_state", "Mean against the limit of its class"),
+    Output::number("mean_limit_c", "Limit of the mean by resistance", Quantity::Temperature, 3),
+    Output::number("class_limit_c", "Class temperature, at the hottest spot", Quantity::Temperature, 3),
     Output::number("expected_resistance_ohm", "Resistance to expect", Quantity::Resistance, 4).large(),
     Output::number("change_percent", "Change of resistance", Quantity::Percent, 3),
 ];

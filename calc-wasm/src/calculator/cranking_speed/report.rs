@@ -95,8 +95,25 @@ pub(super) fn findings(
     );
 }
 
+/// Slower than this the engine hardly turns (common practice, no source).
+const HARDLY_TURNS: f64 = 50.0;
+
 fn speed(report: &mut Report, train: &Train) {
-    if train.engine.0 < 150.0 {
+    if train.engine.0 < HARDLY_TURNS {
+        let why = if train.engine_known {
+            "Check that it is the mean speed."
+        } else {
+            "Perhaps this is the engine's speed: then choose “Engine”."
+        };
+        report.finding(
+            Level::Warning,
+            format!(
+                "With the armature at {} and the engine at {} the motor nearly stands still, and its torque and power are no working point. {why} If it is true, let go of the switch: a motor that is held burns its winding in seconds.",
+                show_rpm(train.armature),
+                show_rpm(train.engine)
+            ),
+        );
+    } else if train.engine.0 < 150.0 {
         report.finding(
             Level::Next,
             format!(

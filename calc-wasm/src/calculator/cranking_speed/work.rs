@@ -11,6 +11,9 @@ use crate::refusal::{FieldRefusal, Problem, Refusal};
 use crate::report::{Report, show};
 use crate::unit::Quantity;
 
+/// Above this no armature holds together, whatever its size (common practice, no source).
+const FASTEST_ARMATURE: Rpm = Rpm(100_000.0);
+
 /// Speeds through the gears.
 pub(super) struct Train {
     /// Pinion turns for one turn of the engine.
@@ -18,6 +21,8 @@ pub(super) struct Train {
     pub(super) engine: Rpm,
     pub(super) pinion: Rpm,
     pub(super) armature: Rpm,
+    /// Was the engine's speed typed, not the armature's?
+    pub(super) engine_known: bool,
 }
 
 /// Volts and amps at the motor.
@@ -44,7 +49,7 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     };
     let power_in = feed.voltage * feed.current;
     let mut report = Report::of(inputs);
-    let train = train(&mut report, inputs);
+    let train = train(&mut report, inputs)?;
     report.number("power_in_w", power_in.0);
     report.step(
         "Electrical power at the motor",
@@ -77,7 +82,7 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     Ok(report)
 }
 
-fn train(report: &mut Report, inputs: &Inputs) -> Train {
+fn train(report: &mut Report, inputs: &Inputs) -> Result<Train, Refusal> {
     let (pinion_teeth, ring_teeth) = (inputs.number("pinion_teeth"), inputs.number("ring_teeth"));
     let internal = inputs.number("internal_ratio");
     let ring = drive::gear_ratio(pinion_teeth, ring_teeth);
@@ -86,7 +91,17 @@ fn train(report: &mut Report, inputs: &Inputs) -> Train {
     let engine_known = inputs.choice("speed_known") != "armature";
     let (engine, armature) =
         if engine_known { (known, known * total) } else { (known * (1.0 / total), known) };
-    let train = Train { ring, engine, pinion: engine * ring, armature };
+    if armature > FASTEST_ARMATURE {
+        return Err(FieldRefusal::contradiction(
+            inputs.field("speed_rpm"),
+            format!(
+                "the armature would turn at {}, and none survives {}: check the teeth, the reduction, and whether this is the speed of the engine or of the armature.",
+                show_rpm(armature),
+                show_rpm(FASTEST_ARMATURE)
+            ),
+        ));
+    }
+    let train = Train { ring, engine, pinion: engine * ring, armature, engine_known };
     report.number("gear_ratio", ring);
     report.number("total_ratio", total);
     report.number("engine_speed_rpm", engine.0);
@@ -129,7 +144,7 @@ fn train(report: &mut Report, inputs: &Inputs) -> Train {
             show(Quantity::Frequency, often.0, 4),
         );
     }
-    train
+    Ok(train)
 }
 
 /// Back-EMF and what it turns into motion, when the winding's resistance is known.
@@ -419,6 +434,29 @@ mod tests {
         let report = work(&[("winding_resistance_ohm", "")]).expect("worked");
         assert_eq!(report.number_of("shaft_power_w"), None);
         assert_eq!(report.number_of("engine_speed_rpm"), Some(200.0));
+    }
+
+    #[test]
+    fn a_motor_that_nearly_stands_still_is_named() {
+        let says = |settings: &[(&str, &str)], words: &str| {
+            let report = work(settings).expect("worked");
+            let found = |finding: &crate::report::Finding| {
+                finding.level == Level::Warning && finding.text.contains(words)
+            };
+            report.findings.iter().any(found)
+        };
+        let armature = [("speed_known", "armature"), ("internal_ratio", "3.6"), ("speed_rpm", "200")];
+        assert!(says(&armature, "this is the engine's speed"));
+        assert!(says(&[("speed_rpm", "20")], "nearly stands still"));
+        let usual = [armature[0], armature[1], ("speed_rpm", "11000")];
+        assert!(!says(&usual, "nearly stands still") && !says(&[], "nearly stands still"));
+    }
+
+    #[test]
+    fn an_armature_that_none_survives_is_refused() {
+        let refusal = work(&[("speed_rpm", "30000")]).expect_err("450 000 rpm");
+        assert_eq!(refusal.problems[0].field.name, "speed_rpm");
+        assert!(work(&[("speed_rpm", "6600")]).is_ok());
     }
 
     #[test]

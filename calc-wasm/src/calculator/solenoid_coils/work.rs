@@ -57,6 +57,7 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     let hot = resistances(&mut report, inputs, &coils);
     currents(&mut report, at_s, &coils, &hot);
     judge::against_the_sheet(&mut report, inputs);
+    judge::plausible(&mut report, at_s, &coils);
     judge::by_ohmmeter(&mut report, inputs, [&pull_in, &hold_in]);
     report.tables.push(stages(at_s, &coils, &hot));
     report.charts.push(chart(inputs, at_s, &coils));

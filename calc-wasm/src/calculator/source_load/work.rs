@@ -4,11 +4,12 @@ use super::charge;
 use crate::calculator::{show_a, show_ohm, show_v};
 use crate::chart::{Axis, Chart, Mark, Series};
 use crate::input::Inputs;
+use crate::measurement::conformity::Limits;
 use crate::number::{figures, short};
 use crate::physics::battery::{Battery, LoadPoint};
 use crate::quantity::{Ampere, Ohm, Volt};
 use crate::refusal::{FieldRefusal, Problem, Refusal};
-use crate::report::{Level, Report, Source, show};
+use crate::report::{Level, Report, Source, State, Value, show};
 use crate::unit::Quantity;
 
 /// More resistance than this is a flashlight cell at its end or a mistake.
@@ -16,6 +17,29 @@ const GREATEST_RESISTANCE: Ohm = Ohm(1000.0);
 
 /// End voltage of the cold-cranking test of a 12 V battery: SAE J537.
 const COLD_TEST_END: Volt = Volt(7.2);
+
+/// The open-circuit voltage is at most so many times the volts under the light load (common practice, no source): a
+/// light load takes less from any source that is fit for a motor.
+const MOST_ABOVE_LIGHT: f64 = 1.3;
+
+/// Sources like the one measured, in series and side by side.
+struct Bank {
+    in_series: f64,
+    side_by_side: f64,
+    whole: Battery,
+}
+
+impl Bank {
+    /// The bank, when there is one.
+    fn of(inputs: &Inputs, source: &Battery) -> Option<Bank> {
+        let given = ["bank_in_series", "bank_side_by_side"].map(|name| inputs.optional(name));
+        if given == [None, None] {
+            return None;
+        }
+        let [in_series, side_by_side] = given.map(|count| count.map_or(1.0, |measured| measured.value));
+        Some(Bank { in_series, side_by_side, whole: source.bank(in_series, side_by_side) })
+    }
+}
 
 /// Works the source.
 pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
@@ -25,10 +49,13 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     let draw = Ampere(inputs.number("motor_current_a"));
     let mut report = Report::of(inputs);
     two_loads(&mut report, light, heavy, &source);
-    at_the_motor(&mut report, inputs, &source, draw);
-    short_circuit(&mut report, &source);
+    let bank_of_these = Bank::of(inputs, &source);
+    at_the_motor(&mut report, inputs, &source, draw, bank_of_these.is_some());
+    short_circuit(&mut report, &source, bank_of_these.as_ref());
     charge::add(&mut report, inputs, &source);
-    bank(&mut report, inputs, &source, draw);
+    if let Some(several) = &bank_of_these {
+        bank(&mut report, inputs, &source, several, draw);
+    }
     say_how_sure(&mut report, light, heavy, draw);
     report.sense = sense(inputs, &source);
     report.charts.push(chart(&source, light, heavy, draw));
@@ -76,6 +103,16 @@ fn source(inputs: &Inputs, light: LoadPoint, heavy: LoadPoint) -> Result<Battery
         return Err(Refusal { problems });
     }
     match Battery::of_two_loads(light, heavy) {
+        Some(source) if source.open_circuit.0 > MOST_ABOVE_LIGHT * light.voltage.0 => {
+            Err(FieldRefusal::contradiction(
+                inputs.field("heavy_current_a"),
+                format!(
+                    "these two loads give {} with nothing connected, far above the {} under the light load: the loads are too close together or a reading is wrong. Take a heavy load of several times the light one, and read volts and amps together.",
+                    show_v(source.open_circuit),
+                    show_v(light.voltage)
+                ),
+            ))
+        }
         Some(source) if source.resistance <= GREATEST_RESISTANCE => Ok(source),
         _ => Err(FieldRefusal::contradiction(
             inputs.field("heavy_current_a"),
@@ -121,13 +158,15 @@ fn two_loads(report: &mut Report, light: LoadPoint, heavy: LoadPoint, source: &B
     });
 }
 
-fn at_the_motor(report: &mut Report, inputs: &Inputs, source: &Battery, draw: Ampere) {
+fn at_the_motor(report: &mut Report, inputs: &Inputs, source: &Battery, draw: Ampere, in_bank: bool) {
     let terminal = source.terminal(draw);
     if terminal.0 < 0.0 {
+        let (level, which) =
+            if in_bank { (Level::Note, "One source alone") } else { (Level::Warning, "This source") };
         report.finding(
-            Level::Warning,
+            level,
             format!(
-                "This source cannot give {}: even a short circuit draws no more than {}. Check the draw or take a stronger source.",
+                "{which} cannot give {}: even a short circuit draws no more than {}. Check the draw or take a stronger source.",
                 show_a(draw),
                 show_a(source.short_circuit())
             ),
@@ -158,9 +197,25 @@ fn at_the_motor(report: &mut Report, inputs: &Inputs, source: &Battery, draw: Am
             "These volts stand on the posts. Leads and joints take their part on the way: work it with the voltage-drop calculator.",
         );
     }
-    let Some(least) = inputs.optional("least_voltage_v").map(|measured| Volt(measured.value)) else {
+    let Some(least) = least_volts(inputs) else {
+        report.answer("least_voltage_state", Value::State(State::NotJudged));
         return;
     };
+    let uncertainty = inputs.uncertainty("terminal_voltage_v");
+    let state = report.judge("least_voltage_state", at_least(least), terminal.0, uncertainty);
+    let (level, who, what) = if in_bank {
+        (Level::Note, "Of one source alone the", "The bank is judged on its own line.")
+    } else {
+        (Level::Warning, "The", "Charge or replace the source, or put rows side by side.")
+    };
+    match state {
+        State::Outside => report.finding(
+            level,
+            format!("{who} posts fall below {} at the motor's {}. {what}", show_v(least), show_a(draw)),
+        ),
+        State::TooClose => say_too_close(report, who, least, draw),
+        _ => {}
+    }
     let most = source.current_at(least);
     if most.0 < 0.0 {
         report.finding(
@@ -185,19 +240,28 @@ fn at_the_motor(report: &mut Report, inputs: &Inputs, source: &Battery, draw: Am
         show_a(most),
     );
     report.number("largest_current_a", most.0);
-    if draw > most {
-        report.finding(
-            Level::Warning,
-            format!(
-                "At the motor's {} the posts fall below {}. Charge or replace the source, or put rows side by side.",
-                show_a(draw),
-                show_v(least)
-            ),
-        );
-    }
 }
 
-fn short_circuit(report: &mut Report, source: &Battery) {
+fn least_volts(inputs: &Inputs) -> Option<Volt> {
+    inputs.optional("least_voltage_v").map(|measured| Volt(measured.value))
+}
+
+fn at_least(least: Volt) -> Limits {
+    Limits { least: Some(least.0), greatest: None }
+}
+
+fn say_too_close(report: &mut Report, who: &str, least: Volt, draw: Ampere) {
+    report.finding(
+        Level::Next,
+        format!(
+            "{who} posts come so close to {} at the motor's {} that these meters cannot tell whether it is enough. Do not count on it: repeat with better meters or a heavier load.",
+            show_v(least),
+            show_a(draw)
+        ),
+    );
+}
+
+fn short_circuit(report: &mut Report, source: &Battery, bank: Option<&Bank>) {
     let short = source.short_circuit();
     report.step(
         "Short-circuit current",
@@ -206,22 +270,22 @@ fn short_circuit(report: &mut Report, source: &Battery) {
         show_a(short),
     );
     report.number("short_circuit_a", short.0);
+    let (what, amps) = match bank {
+        Some(bank) => ("a source or a bank", bank.whole.short_circuit()),
+        None => ("a source", short),
+    };
+    let of_bank = if bank.is_some() { ", of the whole bank," } else { "" };
     report.finding(
         Level::Warning,
         format!(
-            "Never short a source to see this current. About {} through a spanner or a ring burns it red hot, can burst the battery and throws acid and molten metal: that is why tools are insulated, rings come off and the negative lead comes off first.",
-            show(Quantity::Current, short.0, 2)
+            "Never short {what} to see this current. About {}{of_bank} through a spanner or a ring burns it red hot, can burst the battery and throws acid and molten metal: that is why tools are insulated, rings come off and the negative lead comes off first.",
+            show(Quantity::Current, amps.0, if bank.is_some() { 3 } else { 2 })
         ),
     );
 }
 
-fn bank(report: &mut Report, inputs: &Inputs, source: &Battery, draw: Ampere) {
-    let given = ["bank_in_series", "bank_side_by_side"].map(|name| inputs.optional(name));
-    if given == [None, None] {
-        return;
-    }
-    let [in_series, side_by_side] = given.map(|count| count.map_or(1.0, |measured| measured.value));
-    let bank = source.bank(in_series, side_by_side);
+fn bank(report: &mut Report, inputs: &Inputs, source: &Battery, several: &Bank, draw: Ampere) {
+    let Bank { in_series, side_by_side, whole: bank } = *several;
     report.step(
         "Bank: open-circuit voltage",
         "U_B = n_s · U₀",
@@ -248,6 +312,23 @@ fn bank(report: &mut Report, inputs: &Inputs, source: &Battery, draw: Ampere) {
         report.number("bank_terminal_v", terminal.0);
     } else {
         report.finding(Level::Warning, format!("Even the bank cannot give {}.", show_a(draw)));
+    }
+    if let Some(least) = least_volts(inputs) {
+        let uncertainty = inputs.uncertainty("bank_terminal_v");
+        match report.judge("bank_least_voltage_state", at_least(least), terminal.0, uncertainty) {
+            State::Outside => report.finding(
+                Level::Warning,
+                format!(
+                    "The bank's posts fall below {} at the motor's {}. Charge or replace its sources, or add rows.",
+                    show_v(least),
+                    show_a(draw)
+                ),
+            ),
+            State::TooClose => say_too_close(report, "The bank's", least, draw),
+            _ => {}
+        }
+    } else {
+        report.answer("bank_least_voltage_state", Value::State(State::NotJudged));
     }
     report.finding(
         Level::Note,
@@ -278,6 +359,16 @@ fn say_how_sure(report: &mut Report, light: LoadPoint, heavy: LoadPoint, draw: A
             format!(
                 "The volts fell by only {}: one step of the meter changes the resistance by a large part. Take a heavier load.",
                 show_v(fall)
+            ),
+        );
+    }
+    if heavy.current.0 < 2.0 * light.current.0 {
+        report.finding(
+            Level::Warning,
+            format!(
+                "The heavy load, {}, is less than twice the light one, {}: the line is then mostly the error of the meters. Take a heavier load before you rely on any of this.",
+                show_a(heavy.current),
+                show_a(light.current)
             ),
         );
     }
@@ -448,6 +539,51 @@ mod tests {
         near(&report, "bank_open_circuit_v", 12.525);
         near(&report, "bank_resistance_ohm", 0.002_25);
         near(&report, "bank_short_circuit_a", 2.0 * 12.525 / 0.0045);
+    }
+
+    #[test]
+    fn loads_too_close_together_are_refused_or_warned_of() {
+        let refusal = work(&[("heavy_current_a", "51"), ("heavy_voltage_v", "5")]).expect_err("377 V");
+        assert!(refusal.to_string().contains("with nothing connected"), "{refusal}");
+        let warns = |amps: &str| {
+            let report = work(&[("heavy_current_a", amps)]).expect("worked");
+            report.findings.iter().any(|finding| finding.text.contains("less than twice the light one"))
+        };
+        assert!(warns("90") && !warns("100"));
+    }
+
+    #[test]
+    fn the_volts_are_held_against_the_least_with_what_the_meters_leave_open() {
+        let state =
+            |settings: &[(&str, &str)], name: &str| work(settings).expect("worked").value(name).cloned();
+        let least = "least_voltage_state";
+        assert_eq!(state(&[], least), Some(Value::State(State::Within)));
+        assert_eq!(state(&[("motor_current_a", "700")], least), Some(Value::State(State::Outside)));
+        assert_eq!(state(&[("motor_current_a", "5000")], least), Some(Value::State(State::Outside)));
+        assert_eq!(state(&[("least_voltage_v", "")], least), Some(Value::State(State::NotJudged)));
+        let close = [
+            ("motor_current_a", "640 ± 1 %"),
+            ("light_voltage_v", "12.3 ± 1 %"),
+            ("light_current_a", "50 ± 1 %"),
+            ("heavy_voltage_v", "11.4 ± 1 %"),
+            ("heavy_current_a", "250 ± 1 %"),
+        ];
+        assert_eq!(state(&close, least), Some(Value::State(State::TooClose)));
+        let report = work(&close).expect("worked");
+        assert!(report.findings.iter().any(|finding| finding.text.contains("cannot tell")));
+    }
+
+    #[test]
+    fn a_bank_is_judged_and_its_own_danger_is_named() {
+        let report = work(&[("bank_side_by_side", "3"), ("motor_current_a", "700")]).expect("worked");
+        let state = |name| report.value(name).cloned();
+        assert_eq!(state("least_voltage_state"), Some(Value::State(State::Outside)));
+        assert_eq!(state("bank_least_voltage_state"), Some(Value::State(State::Within)));
+        assert!(report.findings.iter().any(|finding| finding.text.contains("8350 A")));
+        let below = |finding: &crate::report::Finding| {
+            finding.level == Level::Warning && finding.text.contains("fall below")
+        };
+        assert!(!report.findings.iter().any(below));
     }
 
     #[test]

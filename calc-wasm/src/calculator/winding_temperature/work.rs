@@ -11,8 +11,27 @@ use crate::refusal::{FieldRefusal, Refusal};
 use crate::report::{Level, Report, Source, State, Value, show};
 use crate::unit::Quantity;
 
-/// Copper melts here (from memory: common tables of metals); no winding is hotter.
-const MELTS: Celsius = Celsius(1083.0);
+/// No winding resists at all after this (common practice, no source): a higher result is a reading error.
+const NO_WINDING: Celsius = Celsius(400.0);
+
+/// From here on a winding of unknown class is at the limit of what most insulation bears: class F of IEC 60085.
+const UNKNOWN_CLASS_LIMIT: Celsius = Celsius(155.0);
+
+/// The highest mean temperature, found by resistance, of a winding of this class.
+///
+/// # Source
+/// From memory: IEC 60034-1, rise by resistance over air of 40 °C: A 60 K, E 75 K, B 80 K, F 105 K, H 125 K. What is
+/// left to the class temperature is kept for the hottest spot.
+fn mean_limit(class: ThermalClass) -> Celsius {
+    let rise = match class {
+        ThermalClass::A => 60.0,
+        ThermalClass::E => 75.0,
+        ThermalClass::B => 80.0,
+        ThermalClass::F => 105.0,
+        ThermalClass::H => 125.0,
+    };
+    Celsius(40.0 + rise)
+}
 
 /// Works the temperature.
 pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
@@ -23,14 +42,15 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     };
     let now = Ohm(inputs.number("hot_resistance_ohm"));
     let hot = WindingPoint { resistance: now, temperature: temperature_by_resistance(wire.zero, &cold, now) };
-    if hot.temperature > MELTS {
+    if hot.temperature > NO_WINDING {
         return Err(FieldRefusal::contradiction(
             inputs.field("hot_resistance_ohm"),
             format!(
-                "{} against {} cold would be {}, hotter than copper melts; check the units, and that both readings were taken between the same points.",
+                "{} against {} cold would be {}, and no winding survives {}: one of the readings is wrong. Check the units, and that both were taken between the same points with firm clips.",
                 show_ohm(now),
                 show_ohm(cold.resistance),
-                show_c(hot.temperature)
+                show_c(hot.temperature),
+                show_c(NO_WINDING)
             ),
         ));
     }
@@ -40,6 +60,7 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     against_class(&mut report, inputs, hot.temperature);
     way_back(&mut report, inputs, &wire, &cold);
     say_what_it_means(&mut report, &cold, &hot);
+    too_hot(&mut report, inputs, hot.temperature);
     report.sense = sense(&cold, &hot);
     report.charts.push(chart(inputs, &wire, &cold, &hot));
     report.sources.push(wire.source);
@@ -157,15 +178,22 @@ fn against_class(report: &mut Report, inputs: &Inputs, hot: Celsius) {
             return;
         }
     };
-    let limit = class.limit();
-    report.number("class_limit_c", limit.0);
+    let (class_limit, limit) = (class.limit(), mean_limit(class));
+    report.number("class_limit_c", class_limit.0);
+    report.number("mean_limit_c", limit.0);
+    report.step(
+        "Limit of the mean by resistance",
+        "T_m = 40 + θ_m",
+        format!("T_m = 40 °C + {}", show(Quantity::TemperatureRise, limit.0 - 40.0, 3)),
+        show_c(limit),
+    );
     let limits = Limits { least: None, greatest: Some(limit.0) };
     let state = report.judge("class_state", limits, hot.0, inputs.uncertainty("hot_temperature_c"));
     if state == State::Outside {
         report.finding(
             Level::Warning,
             format!(
-                "{} is above the class limit of {}: let the motor cool, and shorten the runs. Insulation that was once too hot has lost life that does not come back.",
+                "A mean of {} is above {}, the most that its class allows by resistance: let the motor cool, and shorten the runs. Insulation that was once too hot has lost life that does not come back.",
                 show_c(hot),
                 show_c(limit)
             ),
@@ -173,11 +201,19 @@ fn against_class(report: &mut Report, inputs: &Inputs, hot: Celsius) {
     }
     report.finding(
         Level::Note,
-        "Resistance gives the mean of the whole winding. Its hottest spot is above that, in large machines by some 5 K to 15 K (common practice, no source), after a short hard run by more: stay well below the limit.",
+        format!(
+            "Resistance gives the mean of the whole winding. The class temperature, {}, is for its hottest spot, which is above the mean: so the mean is held against {}. After a short hard run the hottest spot is further above it: stay well below.",
+            show_c(class_limit),
+            show_c(limit)
+        ),
     );
     report.sources.push(Source {
         fact: "Thermal classes: A 105 °C, E 120 °C, B 130 °C, F 155 °C, H 180 °C, at the hottest spot",
         from: "IEC 60085",
+    });
+    report.sources.push(Source {
+        fact: "Rise of the mean by resistance over air of 40 °C: A 60 K, E 75 K, B 80 K, F 105 K, H 125 K",
+        from: "from memory: IEC 60034-1",
     });
 }
 
@@ -226,10 +262,26 @@ fn say_what_it_means(report: &mut Report, cold: &WindingPoint, hot: &WindingPoin
             Level::Next,
             "The hot resistance is below the cold one. If the winding really was warmer, turns are shorted, the clips sat elsewhere or the meter was read wrong.",
         );
-    } else if hot.temperature > Celsius(250.0) {
+    }
+}
+
+/// What to do about a winding that is too hot whatever its class.
+fn too_hot(report: &mut Report, inputs: &Inputs, hot: Celsius) {
+    if hot > Celsius(250.0) {
         report.finding(
             Level::Warning,
-            "No usual insulation survives this. Suspect the readings first: a loose clip or a worn brush adds resistance that is no heat.",
+            format!(
+                "No usual insulation survives {}. Stop. Suspect the readings first: a loose clip or a worn brush adds resistance that is no heat.",
+                show_c(hot)
+            ),
+        );
+    } else if hot >= UNKNOWN_CLASS_LIMIT && inputs.choice("insulation_class") == "none" {
+        report.finding(
+            Level::Warning,
+            format!(
+                "{} in the mean is at the limit of most insulation, and its hottest spot is hotter. Stop, and let the motor cool before anything else.",
+                show_c(hot)
+            ),
         );
     }
 }
@@ -361,9 +413,34 @@ mod tests {
     }
 
     #[test]
-    fn a_resistance_of_molten_copper_is_refused() {
-        let refusal = work(&[("hot_resistance_ohm", "0.15")]).expect_err("ten times").to_string();
-        assert!(refusal.contains("copper melts") && refusal.contains("check the units"), "{refusal}");
+    fn the_mean_is_judged_with_room_for_the_hottest_spot() {
+        // 15.85 / 12 · 255 − 235 = 101.8 °C: below the 105 °C of class A, above the 100 °C of its mean.
+        let report = work(&[("hot_resistance_ohm", "0.01585"), ("insulation_class", "A")]).expect("worked");
+        assert_eq!(report.value("class_state"), Some(&Value::State(State::Outside)));
+        assert_eq!((number(&report, "class_limit_c"), number(&report, "mean_limit_c")), (105.0, 100.0));
+    }
+
+    #[test]
+    fn a_winding_that_none_survives_is_refused() {
+        for hot in ["0.15", "0.06", "0.030"] {
+            let refusal = work(&[("hot_resistance_ohm", hot)]).expect_err("above 400 °C").to_string();
+            assert!(refusal.contains("no winding survives") && refusal.contains("units"), "{refusal}");
+        }
+    }
+
+    #[test]
+    fn a_hot_winding_of_unknown_class_is_stopped() {
+        let stops = |hot: &str, class: &str| {
+            let report = work(&[("hot_resistance_ohm", hot), ("insulation_class", class)]).expect("worked");
+            let stop = |finding: &crate::report::Finding| {
+                finding.level == Level::Warning && finding.text.contains("Stop")
+            };
+            report.findings.iter().any(stop)
+        };
+        // 154 °C, 156 °C, 275 °C.
+        assert!(!stops("0.01831", "none"));
+        assert!(stops("0.0184", "none") && !stops("0.0184", "H"));
+        assert!(stops("0.024", "none") && stops("0.024", "H"));
     }
 
     #[test]
