@@ -35,7 +35,7 @@ pub(super) fn settle_and_run(
     fitted: &Fitted,
     locked: Ampere,
 ) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let none = NewtonMetre(0.0);
     let creeps = |state: &Steady| state.speed.0 < CREEP * RadianPerSecond::from(fitted.sheet.free.speed).0;
     let Some(settled) = steady(feed, motor, none).filter(|state| !creeps(state)) else {
@@ -68,7 +68,7 @@ pub(super) fn settle_and_run(
 }
 
 fn not_worked(feed: &Feed, fitted: &Fitted, settled: &Steady, problem: OdeProblem) -> String {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let constant = fitted.fit.constant_at(settled.current);
     let slow = mechanical_time_constant(total, motor.inertia, constant);
@@ -85,7 +85,7 @@ fn not_worked(feed: &Feed, fitted: &Fitted, settled: &Steady, problem: OdeProble
 }
 
 fn show_settled(report: &mut Report, inputs: &Inputs, feed: &Feed, fitted: &Fitted, settled: &Steady) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let current = settled.current + settled.field_current;
     let constant = fitted.fit.constant_at(settled.current);
     let letter = if contact(inputs).0 > 0.0 { " + R_c" } else { "" };
@@ -151,7 +151,7 @@ fn show_settled(report: &mut Report, inputs: &Inputs, feed: &Feed, fitted: &Fitt
 }
 
 fn show_motion(report: &mut Report, feed: &Feed, fitted: &Fitted, settled: &Steady) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let constant = fitted.fit.constant_at(settled.current);
     report.step(
@@ -222,7 +222,7 @@ fn show_run(
             sense_energy(report, run);
         }
     }
-    if matches!(fitted.fit.motor.excitation, Excitation::PermanentMagnet { .. }) {
+    if matches!(fitted.motor.excitation, Excitation::PermanentMagnet { .. }) {
         show_swing(report, feed, fitted);
     }
     show_energy(report, inputs, feed, run);
@@ -271,7 +271,7 @@ fn show_meter(report: &mut Report, run: &Run, window: Second, shown: Ampere, pea
 }
 
 fn show_swing(report: &mut Report, feed: &Feed, fitted: &Fitted) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let ratio = damping_ratio(total, motor.inductance, motor.inertia, fitted.fit.constant);
     if ratio < 1.0 {
@@ -296,7 +296,7 @@ fn sense(
     locked: Ampere,
 ) {
     sense_energy(report, run);
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let slow = mechanical_time_constant(total, motor.inertia, fitted.fit.constant_at(settled.current));
     let ratio = (locked.0 - settled.current.0) / (SETTLED * settled.current.0);
