@@ -152,6 +152,15 @@ fn refusal(inputs: &Inputs, sheet: &Sheet, problem: FitProblem) -> Refusal {
                 show_a(through)
             ),
         ),
+        FitProblem::LockedOff(through) => (
+            "sheet_locked_current_a",
+            format!(
+                "the sheet has {} with the shaft held, but its volts drive {} through a winding of {} and the brushes: more than 50 % apart. Check the locked line, its units and the resistance measured.",
+                show_a(held),
+                show_a(through),
+                show_ohm(sheet.winding)
+            ),
+        ),
         FitProblem::TorqueTooGreat(most) => (
             "sheet_locked_torque_nm",
             format!(
