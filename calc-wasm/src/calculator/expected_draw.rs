@@ -34,7 +34,12 @@ const OUTPUTS: &[Output] = &[
     Output::number("source_energy_j", "Energy from the source", Quantity::Energy, 3),
     Output::number("winding_heat_j", "Heat in the winding", Quantity::Energy, 3),
     Output::number("winding_rise_k", "Winding warmer by", Quantity::TemperatureRise, 3),
-    Output::number("longest_run_s", "Longest run before the winding's limit", Quantity::Time, 3),
+    Output::number(
+        "longest_run_s",
+        "Time until the winding's limit, if nothing cooled it",
+        Quantity::Time,
+        3,
+    ),
     Output::number("read_peak_above_a", "Peak read, above the one expected", Quantity::Current, 3),
     Output::number("read_settled_above_a", "Settled draw read, above the one expected", Quantity::Current, 3),
     Output::number("read_speed_above_rpm", "Speed read, above the one expected", Quantity::Speed, 3),

@@ -190,6 +190,7 @@ const FIELDS: &[Field] = &[
 const OUTPUTS: &[Output] = &[
     Output::number("peak_a", "First peak", Quantity::Current, 3).large(),
     Output::number("settled_a", "Settled current", Quantity::Current, 4).large(),
+    Output::number("stretch_a", "Mean of the stretch used, not settled", Quantity::Current, 4).large(),
     Output::number("cranking_a", "Mean cranking current", Quantity::Current, 4).large(),
     Output::number("speed_rpm", "Speed from the ripple", Quantity::Speed, 4).large(),
     Output::number("cranking_rpm", "Cranking speed", Quantity::Speed, 3).large(),

@@ -95,6 +95,8 @@ pub enum FitProblem {
     LockedBelowFree,
     /// The held current heats the winding with far more power than goes in; the current that the winding lets through.
     HeatAbovePower(Ampere),
+    /// The winding lets through another held current by more than half of it; the current that it lets through.
+    LockedOff(Ampere),
     /// More torque than any field gives at that current; the most.
     TorqueTooGreat(NewtonMetre),
     /// Less torque than the field of the free-spin point gives at that current; the least.
@@ -126,6 +128,8 @@ pub struct Residuals {
 /// A held current may be so many times what the measured winding lets through: sheets are taken warm or cold, and meters
 /// and leads differ. Common practice, no source.
 const MOST_CURRENT: f64 = 1.5;
+/// The winding lets through at least this share of a held current that can be true. Common practice, no source.
+const LEAST_CURRENT: f64 = 0.5;
 /// How far a held torque may lie beyond what a field can give before it contradicts the rest. Common practice.
 const TORQUE_SLACK: f64 = 0.25;
 /// Magnets lose part of their field to a locked armature's; from memory, up to a third in small machines.
@@ -181,6 +185,9 @@ fn check_locked(sheet: &Sheet, locked: &LockedPoint) -> Result<(), FitProblem> {
     let through = held_current(sheet, locked.voltage);
     if locked.current.0 > MOST_CURRENT * (locked.voltage / sheet.winding).0 {
         return Err(FitProblem::HeatAbovePower(through));
+    }
+    if through.0 > MOST_CURRENT * locked.current.0 || through.0 < LEAST_CURRENT * locked.current.0 {
+        return Err(FitProblem::LockedOff(through));
     }
     Ok(())
 }
@@ -386,6 +393,11 @@ mod tests {
         let with = |locked| fit(&Sheet { locked, ..sheet(Field::Series) });
         assert_eq!(with(held(8.0, 40.0, 0.0)), Err(FitProblem::LockedBelowFree));
         assert!(matches!(with(held(8.0, 1200.0, 0.0)), Err(FitProblem::HeatAbovePower(_))));
+        // 7 V over 12 mΩ are 583 A.
+        assert!(matches!(with(held(8.0, 380.0, 0.0)), Err(FitProblem::LockedOff(_))));
+        assert!(with(held(8.0, 400.0, 0.0)).is_ok());
+        // 0.5 V over 12 mΩ are 42 A.
+        assert!(matches!(with(held(1.5, 90.0, 0.0)), Err(FitProblem::LockedOff(_))));
         let hot = Sheet { winding: Ohm(0.2), ..sheet(Field::Series) };
         assert_eq!(fit(&hot), Err(FitProblem::NoBackEmf));
         let field = Field::Shunt { resistance: Ohm(0.1), inductance: Henry(0.05) };

@@ -27,7 +27,7 @@ impl Lines {
 /// What was found when rows were put in order.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Order {
-    /// Rows that came later than a row of a greater time; moved to their place.
+    /// Rows whose time is below that of the row before them; rows are sorted when there are any.
     pub late: Lines,
     /// Rows that repeat a time; averaged with it.
     pub repeated: Lines,
@@ -42,12 +42,12 @@ pub struct Order {
 /// Puts the rows of a recording in order; `lines` gives the line of each row.
 pub fn put_in_order(recording: &mut Recording, lines: &mut Vec<u32>) -> Order {
     let mut order = Order::default();
-    let mut latest = f64::NEG_INFINITY;
+    let mut before = f64::NEG_INFINITY;
     for (time, line) in recording.time_s.iter().zip(lines.iter()) {
-        if *time < latest {
+        if *time < before {
             order.late.add(*line);
         }
-        latest = latest.max(*time);
+        before = *time;
     }
     if order.late.count > 0 {
         sort(recording, lines);
@@ -133,6 +133,15 @@ mod tests {
         assert_eq!(order.repeated, Lines { count: 1, first: vec![4] });
         assert_eq!(order.gaps, Lines { count: 1, first: vec![6] });
         assert_eq!((order.step_s, order.longest_step_s), (1.0, 6.0));
+    }
+
+    #[test]
+    fn two_rows_exchanged_are_two_out_of_place() {
+        let mut rows: Vec<(f64, f64)> = (0..30).map(|row| (f64::from(row), 1.0)).collect();
+        rows.swap(10, 20);
+        let (mut rows, mut lines) = recording(&rows);
+        let order = put_in_order(&mut rows, &mut lines);
+        assert_eq!(order.late, Lines { count: 2, first: vec![12, 21] });
     }
 
     #[test]

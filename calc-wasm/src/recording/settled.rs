@@ -80,7 +80,13 @@ pub fn window(current_a: &[f64], on: usize, off: usize) -> Window {
     }
     let mean = sum / taken as f64;
     let creep = slope(&means[from..]) * taken as f64;
-    let creeps = creep.abs() > (CREEP_SHARE * mean.abs()).max(4.0 * scatter);
+    // A current that comes to rest moves in the first half of its stretch; one that does not moves in the second as well.
+    let found = if taken >= 10 { &means[from + taken / 2..] } else { &means[from..] };
+    let rise = slope(found) * found.len() as f64;
+    // At that rate over all the time since energizing: a stretch may be short because the current moves on.
+    let onward = rise * (count as f64 / found.len() as f64);
+    let creeps = creep.abs() > (CREEP_SHARE * mean.abs()).max(4.0 * scatter)
+        || onward.abs() > CREEP_SHARE * mean.abs() && rise.abs() > 4.0 * rise_uncertainty(found);
     let settled = count >= 8 && !creeps && (from == 0 || taken > at_first);
     Window { from: if from == 0 { on } else { start(from) }, to, block, creep_a: creep, settled }
 }
@@ -95,13 +101,18 @@ pub fn window(current_a: &[f64], on: usize, off: usize) -> Window {
 pub fn chosen(current_a: &[f64], from: usize, to: usize) -> Window {
     let block = ((to - from) / MOST_BLOCKS).max(FEWEST_IN_BLOCK).min(to - from).max(1);
     let means: Vec<f64> = current_a[from..to].chunks_exact(block).map(mean).collect();
-    let (steps, count) = (slope(&means), means.len() as f64);
-    let off_line: Vec<f64> =
-        means.iter().enumerate().map(|(index, mean)| mean - steps * index as f64).collect();
-    let uncertainty = deviation(&off_line) * square_root(12.0 / count);
-    let creep = steps * count;
+    let creep = slope(&means) * means.len() as f64;
+    let uncertainty = rise_uncertainty(&means);
     let settled = creep.abs() <= (CREEP_SHARE * mean(&current_a[from..to]).abs()).max(4.0 * uncertainty);
     Window { from, to, block, creep_a: creep, settled }
+}
+
+/// The standard uncertainty of the rise of a straight line over all of some values: `u = s · √(12 / n)`.
+fn rise_uncertainty(values: &[f64]) -> f64 {
+    let steps = slope(values);
+    let off_line: Vec<f64> =
+        values.iter().enumerate().map(|(index, value)| value - steps * index as f64).collect();
+    deviation(&off_line) * square_root(12.0 / values.len().max(1) as f64)
 }
 
 /// The rise of a least-squares line from one value to the next.
@@ -210,6 +221,22 @@ mod tests {
         assert!(!window(&current, 0, 300).settled);
         let falling: Vec<f64> = (0..2000).map(|row| 100.0 - 0.02 * f64::from(row)).collect();
         assert!(!window(&falling, 0, 2000).settled);
+    }
+
+    #[test]
+    fn a_slow_fall_is_not_settled_wherever_it_begins() {
+        for noisy in [0.0, 0.5, 2.0] {
+            let mut current: Vec<f64> = noise(400, 9)
+                .iter()
+                .enumerate()
+                .map(|(row, noise)| {
+                    400.0 * crate::math::exponential(-(row as f64) / 3000.0) + 50.0 + noisy * noise
+                })
+                .collect();
+            assert!(!window(&current, 0, 400).settled, "{noisy}");
+            current.splice(0..0, [0.0; 50]);
+            assert!(!window(&current, 50, 450).settled, "{noisy}");
+        }
     }
 
     #[test]

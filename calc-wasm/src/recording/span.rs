@@ -1,5 +1,6 @@
 //! When the motor was energized, and what the clamp shows when no current flows.
 
+use super::settled::statistics;
 use super::{Recording, deviation, mean};
 use crate::math::square_root;
 
@@ -26,6 +27,8 @@ pub struct Zero {
     pub offset_a: f64,
     /// The standard deviation of single rows, in amperes.
     pub spread_a: f64,
+    /// The standard uncertainty of the mean, in amperes.
+    pub uncertainty_a: f64,
     /// How many rows it was taken from.
     pub rows: usize,
     /// Where they lie.
@@ -131,6 +134,7 @@ fn zero_of(rows: &[f64], from: ZeroFrom) -> Option<Zero> {
     (rows.len() >= FEWEST_ROWS).then(|| Zero {
         offset_a: mean(rows),
         spread_a: deviation(rows),
+        uncertainty_a: statistics(rows).uncertainty,
         rows: rows.len(),
         from,
     })

@@ -4,8 +4,7 @@ use crate::calculator::{Choice, ChoiceField, Field, Kind, NumberField, on_form};
 use crate::unit::Quantity;
 
 const SHEET_LOCKED_HELP: &str = "From the locked line of the data sheet, with the shaft held; leave empty without one. Never try it yourself.";
-const SHEET_HELP: &str =
-    "From the free-spin line of the motor's data sheet. Leave all three empty without a sheet.";
+const SHEET_HELP: &str = "From the free-spin line of the motor's data sheet, taken at 20 °C. Leave all three empty without a sheet.";
 
 /// What is typed, in the order of the form.
 pub(super) const FIELDS: &[Field] = &[

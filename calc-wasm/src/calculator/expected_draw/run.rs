@@ -27,6 +27,14 @@ const SETTLED: f64 = 0.05;
 /// Below this part of the sheet's speed a motor creeps: no drag stays the same down to there.
 const CREEP: f64 = 0.02;
 
+/// From this many times the sheet's speed up the windings may leave the armature. Common practice, no source.
+const OVERSPEED: f64 = 1.3;
+/// A winding that reaches its limit within these seconds is near it on any run.
+const SOON_S: f64 = 10.0;
+/// The chart of the first peak ends so many seconds after energizing, or after so many times the peak's time.
+const EARLY_S: f64 = 0.05;
+const EARLY_PEAKS: f64 = 10.0;
+
 /// Gives the settled state, and the run when the motor turns.
 pub(super) fn settle_and_run(
     report: &mut Report,
@@ -35,7 +43,7 @@ pub(super) fn settle_and_run(
     fitted: &Fitted,
     locked: Ampere,
 ) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let none = NewtonMetre(0.0);
     let creeps = |state: &Steady| state.speed.0 < CREEP * RadianPerSecond::from(fitted.sheet.free.speed).0;
     let Some(settled) = steady(feed, motor, none).filter(|state| !creeps(state)) else {
@@ -50,6 +58,7 @@ pub(super) fn settle_and_run(
         return;
     };
     show_settled(report, inputs, feed, fitted, &settled);
+    warn_of_speed(report, fitted, &settled);
     show_motion(report, feed, fitted, &settled);
     let setting = Setting {
         duration: Second(super::work::or_start(inputs, "energized_s")),
@@ -68,7 +77,7 @@ pub(super) fn settle_and_run(
 }
 
 fn not_worked(feed: &Feed, fitted: &Fitted, settled: &Steady, problem: OdeProblem) -> String {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let constant = fitted.fit.constant_at(settled.current);
     let slow = mechanical_time_constant(total, motor.inertia, constant);
@@ -85,7 +94,7 @@ fn not_worked(feed: &Feed, fitted: &Fitted, settled: &Steady, problem: OdeProble
 }
 
 fn show_settled(report: &mut Report, inputs: &Inputs, feed: &Feed, fitted: &Fitted, settled: &Steady) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let current = settled.current + settled.field_current;
     let constant = fitted.fit.constant_at(settled.current);
     let letter = if contact(inputs).0 > 0.0 { " + R_c" } else { "" };
@@ -150,8 +159,22 @@ fn show_settled(report: &mut Report, inputs: &Inputs, feed: &Feed, fitted: &Fitt
     });
 }
 
+fn warn_of_speed(report: &mut Report, fitted: &Fitted, settled: &Steady) {
+    let times = Rpm::from(settled.speed).0 / fitted.sheet.free.speed.0;
+    if times >= OVERSPEED {
+        report.finding(
+            Level::Warning,
+            format!(
+                "The motor would spin at {}, {} times its sheet's speed: an armature this fast can throw its windings; do not energize (1.3 times is common practice, no source).",
+                show_rpm(settled.speed),
+                figures(times, 3)
+            ),
+        );
+    }
+}
+
 fn show_motion(report: &mut Report, feed: &Feed, fitted: &Fitted, settled: &Steady) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let constant = fitted.fit.constant_at(settled.current);
     report.step(
@@ -222,7 +245,7 @@ fn show_run(
             sense_energy(report, run);
         }
     }
-    if matches!(fitted.fit.motor.excitation, Excitation::PermanentMagnet { .. }) {
+    if matches!(fitted.motor.excitation, Excitation::PermanentMagnet { .. }) {
         show_swing(report, feed, fitted);
     }
     show_energy(report, inputs, feed, run);
@@ -234,7 +257,7 @@ fn show_run(
         end: run.duration().0,
     };
     let crosses = compare(report, inputs, &expected);
-    charts(report, run, window, locked, settled, crosses);
+    charts(report, run, window, locked, settled, crosses, &peak);
 }
 
 fn show_meter(report: &mut Report, run: &Run, window: Second, shown: Ampere, peak: &Moment, locked: Ampere) {
@@ -271,7 +294,7 @@ fn show_meter(report: &mut Report, run: &Run, window: Second, shown: Ampere, pea
 }
 
 fn show_swing(report: &mut Report, feed: &Feed, fitted: &Fitted) {
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let ratio = damping_ratio(total, motor.inductance, motor.inertia, fitted.fit.constant);
     if ratio < 1.0 {
@@ -296,7 +319,7 @@ fn sense(
     locked: Ampere,
 ) {
     sense_energy(report, run);
-    let motor = &fitted.fit.motor;
+    let motor = &fitted.motor;
     let total = feed.source_resistance + feed.lead_resistance + motor.winding;
     let slow = mechanical_time_constant(total, motor.inertia, fitted.fit.constant_at(settled.current));
     let ratio = (locked.0 - settled.current.0) / (SETTLED * settled.current.0);
@@ -388,10 +411,11 @@ fn show_heat(report: &mut Report, inputs: &Inputs, run: &Run, end: &Moment) {
         return;
     };
     report.number("longest_run_s", longest.0);
+    let soon = longest.0 < run.duration().0.max(SOON_S);
     report.finding(
-        Level::Warning,
+        if soon { Level::Warning } else { Level::Note },
         format!(
-            "The winding would come to {} after {}, no heat given away. That is no leave to run so long: a bench run still ends after a few seconds, since brushes, commutator and bearings heat too and a free-spinning motor has no load to hold its speed.",
+            "If nothing cooled it, the winding would come to {} after {}. A bench run ends after a few seconds in any case: brushes, commutator and bearings heat too.",
             show(Quantity::Temperature, limit, 3),
             show(Quantity::Time, longest.0, 3)
         ),
@@ -409,6 +433,7 @@ fn charts(
     locked: Ampere,
     settled: &Steady,
     crosses: [Option<Series>; 2],
+    peak: &Moment,
 ) {
     let samples = run.samples(POINTS);
     let end = run.duration().0;
@@ -425,6 +450,8 @@ fn charts(
         line("as the meter shows it", Mark::Dots, shown),
         flat("held, not turning", locked.0),
     ];
+    let first_peak = || line("first peak", Mark::Crosses, vec![(peak.time.0, peak.current.0)]);
+    current.push(first_peak());
     current.extend(current_crosses);
     let mut speed = vec![
         line("expected", Mark::Line, curve(&|moment| Rpm::from(moment.speed).0)),
@@ -436,6 +463,25 @@ fn charts(
         report.charts.push(Chart { title: title.to_owned(), x: time(), y, series, bands: Vec::new() });
     };
     chart("Current after energizing", Axis::new("Current", Quantity::Current, ""), current);
+    // The whole run squeezes its beginning onto the axis.
+    let early = EARLY_S.max(EARLY_PEAKS * peak.time.0);
+    if early < end {
+        let points = (0..POINTS).map(|point| {
+            let moment = run.at(Second(early * point as f64 / (POINTS - 1) as f64));
+            (moment.time.0, moment.current.0)
+        });
+        let series = vec![line("expected", Mark::Line, points.collect()), first_peak()];
+        report.charts.push(Chart {
+            title: "Current at the beginning".to_owned(),
+            x: Axis::new("Time after energizing", Quantity::Time, if early < 0.5 { "ms" } else { "" }),
+            y: Axis::new("Current", Quantity::Current, ""),
+            series,
+            bands: Vec::new(),
+        });
+    }
+    let mut chart = |title: &str, y: Axis, series| {
+        report.charts.push(Chart { title: title.to_owned(), x: time(), y, series, bands: Vec::new() });
+    };
     chart("Speed after energizing", Axis::new("Speed", Quantity::Speed, ""), speed);
     chart("Volts at the motor after energizing", Axis::new("Voltage", Quantity::Voltage, ""), volts);
 }

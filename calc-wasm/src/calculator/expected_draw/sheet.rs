@@ -4,7 +4,7 @@ use super::work::or_start;
 use crate::calculator::{Field, show_a, show_ohm, show_v};
 use crate::input::Inputs;
 use crate::number::{figures, short};
-use crate::physics::motor::{Excitation, Feed, FreeSpinPoint, brush_voltage};
+use crate::physics::motor::{Excitation, Feed, FreeSpinPoint, Motor};
 use crate::physics::motor_fit::{self, Fit, FitProblem, LockedPoint, Residual, Saturation, Sheet, fit};
 use crate::quantity::{
     Ampere, Henry, KilogramSquareMetre, NewtonMetre, NewtonMetrePerAmpere, Ohm, RadianPerSecond, Rpm, Volt,
@@ -23,8 +23,18 @@ pub(super) struct Points {
 /// A motor with its sheet.
 #[derive(Debug)]
 pub(super) struct Fitted {
+    /// With the winding at 20 °C, as a sheet is taken.
     pub sheet: Sheet,
     pub fit: Fit,
+    /// The same motor with its winding at work.
+    pub motor: Motor,
+}
+
+/// The winding's resistance, cold and at work.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Winding {
+    pub at_20: Ohm,
+    pub at_work: Ohm,
 }
 
 /// Each line of the sheet: all of it or nothing.
@@ -74,7 +84,7 @@ pub(super) fn fit_motor(
     report: &mut Report,
     inputs: &Inputs,
     feed: &Feed,
-    winding: Ohm,
+    winding: Winding,
     free: &FreeSpinPoint,
     locked: Option<LockedPoint>,
 ) -> Result<Fitted, Refusal> {
@@ -91,14 +101,15 @@ pub(super) fn fit_motor(
         free: *free,
         locked,
         field,
-        winding,
+        winding: winding.at_20,
         inductance: Henry(or_start(inputs, "winding_inductance_h")),
         inertia: KilogramSquareMetre(inertia),
         brush_drop: feed.brush_drop,
         windage_share: 0.01 * or_start(inputs, "windage_share_percent"),
     };
     let fit = fit(&sheet).map_err(|problem| refusal(inputs, &sheet, problem))?;
-    let fitted = Fitted { sheet, fit };
+    let motor = Motor { winding: winding.at_work, ..fit.motor };
+    let fitted = Fitted { sheet, fit, motor };
     fitted.show_constants(report);
     fitted.show_residuals(report);
     fitted.show_gaps(report);
@@ -139,6 +150,15 @@ fn refusal(inputs: &Inputs, sheet: &Sheet, problem: FitProblem) -> Refusal {
                 show_a(held),
                 show_ohm(sheet.winding),
                 show_a(through)
+            ),
+        ),
+        FitProblem::LockedOff(through) => (
+            "sheet_locked_current_a",
+            format!(
+                "the sheet has {} with the shaft held, but its volts drive {} through a winding of {} and the brushes: more than 50 % apart. Check the locked line, its units and the resistance measured.",
+                show_a(held),
+                show_a(through),
+                show_ohm(sheet.winding)
             ),
         ),
         FitProblem::TorqueTooGreat(most) => (
@@ -183,14 +203,14 @@ impl Fitted {
         }
         let current = if shunt { "I_a" } else { "I" };
         report.step(
-            "Back-EMF at the sheet's point",
-            &format!("E = U − {current} · R_w − U_b"),
+            "Back-EMF at the sheet's point, taken at 20 °C",
+            &format!("E = U − {current} · R₂₀ − U_b"),
             format!(
                 "E = {} − {} · {} − {}",
                 show_v(sheet.free.voltage),
                 show_a(fit.armature),
                 show_ohm(sheet.winding),
-                show_v(brush_voltage(sheet.brush_drop, fit.armature))
+                show_v(sheet.brush_drop)
             ),
             show_v(fit.emf),
         );
@@ -271,7 +291,7 @@ impl Fitted {
             ),
             _ => report.step(
                 "Saturation, assumed",
-                "i_h = 1 / 4 · (U − U_b) / R_w; K = k · (I + i_h) / I",
+                "i_h = 1 / 4 · (U − U_b) / R₂₀; K = k · (I + i_h) / I",
                 format!(
                     "i_h = 1 / 4 · ({} − {}) / {}; K = {} · ({} + {}) / {}",
                     show_v(sheet.free.voltage),
@@ -307,7 +327,7 @@ impl Fitted {
                 report.finding(
                     Level::Warning,
                     format!(
-                        "At the sheet's held volts the winding as measured lets {} through, the sheet says {}: {}. A sheet's motor is warm or cold as it likes, but more than 10 % is doubtful: measure the resistance again, terminal to case and without leads.",
+                        "At the sheet's held volts the winding as measured lets {} through, the sheet says {}: {}. A sheet's motor is warm or cold as it likes (here it is taken at 20 °C), but more than 10 % is doubtful: measure the resistance again, terminal to case and without leads.",
                         show_a(part.model),
                         show_a(part.sheet),
                         percent(off)

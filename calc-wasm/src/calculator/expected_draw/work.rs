@@ -1,6 +1,7 @@
 //! The working of `expected-draw`.
 
-use super::{run, sheet};
+use super::run;
+use super::sheet::{self, Winding};
 use crate::calculator::{Kind, show_a, show_ohm, show_v};
 use crate::input::Inputs;
 use crate::number::{figures, short};
@@ -36,11 +37,12 @@ pub(super) fn evaluate(inputs: &Inputs) -> Result<Report, Refusal> {
     }
     let (true, Ok(points)) = (problems.is_empty(), points) else { return Err(Refusal { problems }) };
     let mut report = Report::of(inputs);
-    let winding = winding_resistance(&mut report, inputs);
+    let both = winding_resistance(&mut report, inputs);
+    let winding = both.at_work;
     let locked = locked(&mut report, inputs, &feed, winding);
     match points.free {
         Some(free) => {
-            let fitted = sheet::fit_motor(&mut report, inputs, &feed, winding, &free, points.locked)?;
+            let fitted = sheet::fit_motor(&mut report, inputs, &feed, both, &free, points.locked)?;
             run::settle_and_run(&mut report, inputs, &feed, &fitted, locked);
         }
         None => without_sheet(&mut report, inputs, &feed, winding, locked, points.locked.is_some()),
@@ -134,7 +136,7 @@ fn warn_of_holding(report: &mut Report, inputs: &Inputs, feed: &Feed, winding: O
 }
 
 /// The winding's resistance at work, with its two lines of working.
-fn winding_resistance(report: &mut Report, inputs: &Inputs) -> Ohm {
+fn winding_resistance(report: &mut Report, inputs: &Inputs) -> Winding {
     let measured = Ohm(inputs.number("winding_resistance_ohm"));
     let cold = Celsius(inputs.number("winding_temperature_c"));
     let hot = Celsius(inputs.number("working_temperature_c"));
@@ -154,7 +156,7 @@ fn winding_resistance(report: &mut Report, inputs: &Inputs) -> Ohm {
     );
     report.number("resistance_at_20c_ohm", at_20.0);
     report.number("resistance_at_work_ohm", at_work.0);
-    at_work
+    Winding { at_20, at_work }
 }
 
 fn locked(report: &mut Report, inputs: &Inputs, feed: &Feed, winding: Ohm) -> Ampere {

@@ -70,9 +70,9 @@ pub(super) fn tell(report: &mut Report, account: &Account) {
         report.finding(
             Level::Warning,
             format!(
-                "{} came later than a greater time and {} sorted into place: {}. Look whether two runs stand in one file.",
+                "{} {} a time below that of the row before, so the rows were sorted into place: {}. Look whether two runs stand in one file.",
                 rows(order.late.count),
-                was(order.late.count),
+                if order.late.count == 1 { "has" } else { "have" },
                 places(&order.late)
             ),
         );

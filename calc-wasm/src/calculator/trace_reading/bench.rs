@@ -1,9 +1,12 @@
 //! A motor that spins free: peak, settled current, and the speed from the commutator's ripple.
 
 use super::chart;
+use super::cranking::stretch;
 use super::work::{Trace, amps, hertz, rpm, seconds};
 use crate::input::Inputs;
+use crate::math::square_root;
 use crate::number::{figures, short};
+use crate::recording::humps::{coarse, humps, line};
 use crate::recording::mean;
 use crate::recording::settled::{Statistics, settling, statistics};
 use crate::recording::spectrum::{Peak, even, ripples_per_turn, spectrum};
@@ -19,11 +22,19 @@ const SLOWEST: f64 = 0.05;
 const LONGEST_RUN_S: f64 = 5.0;
 /// The kick stands out when it is so many spreads of the settled current above it.
 const KICK_SPREADS: f64 = 6.0;
+/// Humps as high as this, and as this share of the mean current, are no free-spinning motor's. Common practice, no source.
+const SWING_A: f64 = 10.0;
+const SWING_SHARE: f64 = 0.1;
 /// A settled stretch of fewer rows has no spectrum worth the name.
 const FEWEST_ROWS: usize = 32;
 
 /// Reads a bench run.
 pub(super) fn read(report: &mut Report, inputs: &Inputs, trace: &Trace) {
+    report.finding(
+        Level::Warning,
+        "Before a bench run: motor clamped, drive end clear, eye protection on. Energize for seconds only; the maker's data come first.",
+    );
+    humps_hint(report, inputs, trace);
     let settled = settled(report, trace);
     peak(report, trace, &settled);
     speed(report, inputs, trace);
@@ -46,13 +57,13 @@ fn settled(report: &mut Report, trace: &Trace) -> Statistics {
     let current = trace.settled_current();
     let found = statistics(current);
     let length = trace.settled_time()[current.len() - 1] - trace.settled_time()[0];
-    report.number("settled_a", found.mean);
+    let is_settled = trace.window.settled;
+    report.number(if is_settled { "settled_a" } else { "stretch_a" }, found.mean);
     report.number("spread_a", found.spread);
-    report.number("settled_uncertainty_a", found.uncertainty);
     report.number("correlation_time_s", length / found.effective_rows);
     report.step(
-        "Settled current",
-        "I_s = S / m",
+        if is_settled { "Settled current" } else { "Mean of the stretch used, not settled" },
+        if is_settled { "I_s = S / m" } else { "I_m = S / m" },
         format!(
             "S is the sum of the m = {} rows from {} to {}",
             current.len(),
@@ -61,20 +72,9 @@ fn settled(report: &mut Report, trace: &Trace) -> Statistics {
         ),
         amps(found.mean),
     );
-    report.step(
-        "Standard uncertainty of its mean",
-        "u = s / √(m_e)",
-        format!(
-            "u = {} / √({}), the number of independent readings that the rows are worth",
-            amps(found.spread),
-            figures(found.effective_rows, 3)
-        ),
-        amps(found.uncertainty),
-    );
-    report.finding(
-        Level::Note,
-        "The standard uncertainty is that of chance alone. What the clamp itself may be off, its data sheet says; it comes on top.",
-    );
+    if is_settled {
+        uncertainty(report, trace, &found);
+    }
     if !trace.window.settled && trace.is_chosen {
         report.finding(
             Level::Warning,
@@ -121,6 +121,53 @@ fn settled(report: &mut Report, trace: &Trace) -> Statistics {
     found
 }
 
+/// The standard uncertainty of the settled mean: that of its rows and, where it was taken off, that of the clamp's zero.
+fn uncertainty(report: &mut Report, trace: &Trace, found: &Statistics) {
+    let (spread, rows) = (amps(found.spread), figures(found.effective_rows, 3));
+    let words = "the number of independent readings that the rows are worth";
+    let (formula, numbers, value) = match trace.span.zero {
+        Some(zero) => (
+            "u = √(s^2 / m_e + u₀^2)",
+            format!(
+                "u = √(({spread})² / {rows} + ({})²); m_e is {words}, u₀ the uncertainty of the clamp's zero",
+                amps(zero.uncertainty_a)
+            ),
+            square_root(found.uncertainty * found.uncertainty + zero.uncertainty_a * zero.uncertainty_a),
+        ),
+        None => ("u = s / √(m_e)", format!("u = {spread} / √({rows}), {words}"), found.uncertainty),
+    };
+    report.number("settled_uncertainty_a", value);
+    report.step("Standard uncertainty of its mean", formula, numbers, amps(value));
+    report.finding(
+        Level::Note,
+        "The standard uncertainty is that of chance alone. What the clamp itself may be off, its data sheet says; it comes on top.",
+    );
+}
+
+/// Says so when the current swings slowly and widely, as that of an engine does.
+fn humps_hint(report: &mut Report, inputs: &Inputs, trace: &Trace) {
+    let (from, to) = stretch(trace);
+    if from + FEWEST_ROWS > to {
+        return;
+    }
+    let (time, current) = (&trace.recording.time_s[from..to], &trace.recording.current_a[from..to]);
+    let even = coarse(time, current);
+    let cylinders = inputs.number("cylinders") as u32;
+    let found = line(&even, cylinders).and_then(|line| humps(&even, time[0], line.frequency_hz, cylinders));
+    let Some(found) = found else { return };
+    let height = mean(&found.heights_a);
+    if height >= SWING_A && height >= SWING_SHARE * mean(current).abs() {
+        report.finding(
+            Level::Next,
+            format!(
+                "The current swings by {} {} times a second, as it does over the compressions of an engine. If a motor in a vehicle was recorded, choose “in the vehicle, cranking”.",
+                amps(height),
+                figures(found.frequency_hz, 2)
+            ),
+        );
+    }
+}
+
 /// The kick.
 fn peak(report: &mut Report, trace: &Trace, settled: &Statistics) {
     let (span, current) = (&trace.span, &trace.recording.current_a);
@@ -139,7 +186,7 @@ fn peak(report: &mut Report, trace: &Trace, settled: &Statistics) {
                 if stands_out {
                     "The true peak may be higher than the one found."
                 } else {
-                    "Nor is there a peak: the greatest row is part of the settled current."
+                    "Nor does a peak stand out of the rows found."
                 }
             ),
         );

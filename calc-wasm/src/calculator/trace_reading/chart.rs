@@ -29,7 +29,9 @@ pub(super) fn current(trace: &Trace, report: &Report) -> Chart {
         bands: Vec::new(),
     };
     let from_to = [time[trace.window.from], time[trace.window.to - 1]];
-    if let Some(settled) = report.number_of("settled_a").or_else(|| report.number_of("cranking_a")) {
+    if let Some(settled) =
+        ["settled_a", "stretch_a", "cranking_a"].into_iter().find_map(|name| report.number_of(name))
+    {
         chart.series.push(Series {
             name: "mean, over its stretch".to_owned(),
             mark: Mark::Dashes,

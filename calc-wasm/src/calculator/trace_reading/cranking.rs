@@ -83,7 +83,7 @@ fn peak(report: &mut Report, trace: &Trace) -> f64 {
 }
 
 /// The stretch in which humps are looked for: the one chosen, or the crank without its kick.
-fn stretch(trace: &Trace) -> (usize, usize) {
+pub(super) fn stretch(trace: &Trace) -> (usize, usize) {
     let (span, window) = (&trace.span, &trace.window);
     if trace.is_chosen {
         return (window.from, window.to);

@@ -296,7 +296,7 @@ fn what_is_wrong_with_a_file_is_told_with_lines() {
 fn a_chosen_stretch_is_used_and_one_beside_the_recording_is_not() {
     let text: String = (0..1000).map(|row| format!("{} {}\n", f64::from(row) / 100.0, row)).collect();
     let report = work(&[("trace", &text), ("settled_from_s", "2"), ("settled_to_s", "4")]).expect("worked");
-    assert!((number(&report, "settled_a") - 300.0).abs() < 1e-9);
+    assert!((number(&report, "stretch_a") - 300.0).abs() < 1e-9 && report.number_of("settled_a").is_none());
     let beside = work(&[("trace", &text), ("settled_from_s", "200 s")]).expect("worked");
     assert!(says(&beside, Level::Warning, "which runs from 0.00 s to 9.99 s"), "{:?}", beside.findings);
     let refusal = work(&[("settled_from_s", "5"), ("settled_to_s", "4")]).expect_err("backwards");
@@ -321,4 +321,42 @@ fn the_clamp_of_a_scope_is_scaled() {
     let report = work(&[("trace", &text), ("current_unit", "mV 10")]).expect("worked");
     assert!((number(&report, "settled_a") - 50.05).abs() < 1e-9);
     assert!((number(&report, "sampling_hz") - 1000.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_current_that_never_settles_has_no_settled_current() {
+    for idle in [0, 50] {
+        let text: String = (0..400 + idle)
+            .map(|row| {
+                let since = f64::from(row - idle);
+                let flows = 400.0 * crate::math::exponential(-since / 3000.0) + 50.0;
+                format!("{row};{}\n", if since < 0.0 { 0.0 } else { flows })
+            })
+            .collect();
+        let report = work(&[("trace", &text), ("time_unit", "ms")]).expect("worked");
+        assert_eq!((report.number_of("settled_a"), report.number_of("settled_uncertainty_a")), (None, None));
+        assert!(number(&report, "stretch_a") > 390.0);
+        assert!(says(&report, Level::Warning, "has not settled when the recording ends"), "{idle}");
+    }
+}
+
+#[test]
+fn the_uncertainty_of_the_zero_is_in_that_of_the_settled_mean() {
+    // A zero of eight rows and two at the switch, 1 A either side; the current itself does not scatter.
+    let text: String = (0..400)
+        .map(|row| format!("{row};{}\n", if row < 10 { f64::from(row % 2) * 2.0 - 1.0 } else { 60.0 }))
+        .collect();
+    let report = work(&[("trace", &text), ("time_unit", "ms")]).expect("worked");
+    // Deviation √(8/7), over the root of eight rows.
+    let known = crate::math::square_root(8.0 / 7.0 / 8.0);
+    assert!((number(&report, "settled_uncertainty_a") / known - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_crank_read_as_a_bench_run_is_pointed_out() {
+    let words = "choose “in the vehicle, cranking”";
+    let crank = work(&[("trace", &cranked(&[80.0; 4], 190.0, 4.0))]).expect("worked");
+    assert!(says(&crank, Level::Next, words), "{:?}", crank.findings);
+    let bench = work(&[]).expect("worked");
+    assert!(!says(&bench, Level::Next, words) && says(&bench, Level::Warning, "motor clamped"));
 }
