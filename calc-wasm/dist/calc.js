@@ -399,17 +399,17 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_236);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_239);
                 return ret;
             },
             __wbindgen_generic_0000000000000002: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_236_2);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_239_2);
                 return ret;
             },
             __wbindgen_generic_0000000000000003: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 6, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_241);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_246);
                 return ret;
             },
             __wbindgen_generic_0000000000000004: function(arg0, arg1) {
@@ -432,16 +432,16 @@ let fieldcoil_calc = (function(exports) {
         };
     }
 
-    function __wasm_bindgen_func_elem_241(arg0, arg1) {
-        wasm.__wasm_bindgen_func_elem_241(arg0, arg1);
+    function __wasm_bindgen_func_elem_246(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_246(arg0, arg1);
     }
 
-    function __wasm_bindgen_func_elem_236(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_236(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_239(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_239(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_236_2(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_236_2(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_239_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_239_2(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {

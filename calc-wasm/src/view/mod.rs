@@ -148,14 +148,15 @@ fn steps(report: &Report) -> String {
     for step in &report.steps {
         html.open("li", "");
         html.leaf("p", "class=\"step-title\"", &step.title);
+        // The result is told in words and a unit; only what leads to it is a formula.
         for (class, line) in [
-            ("class=\"step-formula\"", &step.formula),
-            ("class=\"step-numbers\"", &step.numbers),
-            ("class=\"step-result\"", &step.result),
+            ("class=\"step-formula\"", formula::typeset(&step.formula)),
+            ("class=\"step-numbers\"", formula::typeset(&step.numbers)),
+            ("class=\"step-result\"", formula(&step.result)),
         ] {
             if !line.is_empty() {
                 html.open("p", class);
-                html.html(&formula::typeset(line));
+                html.html(&line);
                 html.close("p");
             }
         }

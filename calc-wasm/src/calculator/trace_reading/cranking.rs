@@ -3,7 +3,7 @@
 use super::chart;
 use super::work::{Trace, amps, hertz, rpm, seconds};
 use crate::input::Inputs;
-use crate::number::figures;
+use crate::number::{figures, to_places};
 use crate::recording::humps::{CRANKING_RPM, Humps, coarse, crank_rpm, humps, line};
 use crate::recording::settled::statistics;
 use crate::report::{Level, Report, Source, Table, Value};
@@ -153,7 +153,7 @@ fn compare(report: &mut Report, trace: &Trace, found: &Humps) {
         return;
     }
     let percents: Vec<f64> = found.heights_a.iter().map(|height| 100.0 * height / highest).collect();
-    let words: Vec<String> = percents.iter().map(|percent| format!("{} %", percent.round())).collect();
+    let words: Vec<String> = percents.iter().map(|percent| format!("{} %", to_places(*percent, 0))).collect();
     let lowest = percents.iter().copied().fold(f64::INFINITY, f64::min);
     report.number("weakest_percent", lowest);
     report.answer("humps", Value::Text(words.join(", ")));

@@ -7,6 +7,7 @@ use crate::calculator::voltage_drop::run::Run;
 use crate::calculator::voltage_drop::size::area_of;
 use crate::chart::{Axis, Band, Chart, Mark, Series};
 use crate::measurement::conformity::Limits;
+use crate::number::short;
 use crate::physics::conductor::Metal;
 use crate::quantity::{Ampere, Ohm, Volt};
 use crate::report::{Level, Report, Source, State, Table, Value, show};
@@ -137,7 +138,8 @@ pub(super) fn sense(run: &Run, loop_resistance: Ohm) -> String {
     let worked = show(Quantity::Resistance, loop_resistance.0, 2);
     let estimate = if rough > 0.0 {
         format!(
-            "Length over area times {rho} Ω·mm²/m, cold and without joints, gives {} for the cable; worked, the whole is {worked}.",
+            "Length over area times {} Ω·mm²/m, cold and without joints, gives {} for the cable; worked, the whole is {worked}.",
+            short(rho),
             show(Quantity::Resistance, rough, 2)
         )
     } else {
