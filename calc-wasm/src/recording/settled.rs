@@ -93,7 +93,7 @@ pub fn window(current_a: &[f64], on: usize, off: usize) -> Window {
 
 /// A stretch that a reader has chosen: the rows `from..to`.
 ///
-/// It has not settled when a straight line through it rises or falls by more than [`CREEP_SHARE`] of its mean, and by
+/// It has not settled when a straight line through it rises or falls by more than `CREEP_SHARE` of its mean, and by
 /// more than four standard uncertainties of that rise.
 ///
 /// # Formula
