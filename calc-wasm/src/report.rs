@@ -219,6 +219,13 @@ impl Report {
         self.answers.iter().find(|answer| answer.output.name == name).map(|answer| &answer.value)
     }
 
+    /// Fails unless an output is this number, but for rounding.
+    #[cfg(test)]
+    pub(crate) fn near(&self, name: &str, expected: f64) {
+        let got = self.number_of(name).unwrap_or_else(|| panic!("{name} is given"));
+        assert!((got - expected).abs() <= 1e-9 * expected.abs(), "{name}: {got} is not {expected}");
+    }
+
     /// The number of an output, if it was found.
     pub fn number_of(&self, name: &str) -> Option<f64> {
         match self.value(name) {

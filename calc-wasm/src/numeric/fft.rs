@@ -75,14 +75,7 @@ impl Fft {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn noise(count: usize, mut state: u64) -> Vec<f64> {
-        let mut next = || {
-            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            (state >> 11) as f64 / (1u64 << 53) as f64 - 0.5
-        };
-        (0..count).map(|_| next()).collect()
-    }
+    use crate::numeric::noise::noise;
 
     #[test]
     fn it_is_the_sum_that_defines_it() {

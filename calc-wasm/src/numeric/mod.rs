@@ -1,5 +1,7 @@
 //! Methods of numerical mathematics that the laws need.
 
 pub mod fft;
+#[cfg(test)]
+pub(crate) mod noise;
 pub mod ode;
 pub mod stiff;

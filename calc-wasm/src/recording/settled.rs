@@ -177,17 +177,7 @@ pub fn statistics(values: &[f64]) -> Statistics {
 mod tests {
     use super::*;
     use crate::math::{power, sine};
-
-    /// Even noise between −0.5 and 0.5 of a fixed seed.
-    fn noise(count: usize, seed: u64) -> Vec<f64> {
-        let mut state = seed;
-        (0..count)
-            .map(|_| {
-                state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-                (state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5
-            })
-            .collect()
-    }
+    use crate::numeric::noise::noise;
 
     /// 60 A after a kick of 400 A that falls by half each 100 rows, with noise.
     fn run(rows: usize, noisy: f64) -> Vec<f64> {

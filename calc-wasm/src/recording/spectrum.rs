@@ -279,16 +279,7 @@ pub fn ripples_per_turn(bars: u32, brushes: u32) -> u32 {
 mod tests {
     use super::*;
     use crate::math::sine;
-
-    fn noise(count: usize, seed: u64) -> Vec<f64> {
-        let mut state = seed;
-        (0..count)
-            .map(|_| {
-                state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-                (state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5
-            })
-            .collect()
-    }
+    use crate::numeric::noise::noise;
 
     fn wave(rows: usize, step_s: f64, hz: f64, amplitude: f64, noisy: f64, seed: u64) -> Even {
         let values = noise(rows, seed)

@@ -284,29 +284,24 @@ mod tests {
         CALCULATOR.work(settings)
     }
 
-    fn near(report: &Report, name: &str, expected: f64) {
-        let got = report.number_of(name).unwrap_or_else(|| panic!("{name} is given"));
-        assert!((got - expected).abs() <= 1e-9 * expected.abs(), "{name}: {got} is not {expected}");
-    }
-
     #[test]
     fn the_fresh_form_is_the_hand_calculation() {
         let report = work(&[]).expect("worked");
         let hot = 314.5 / 254.5;
-        near(&report, "pull_in_cold_a", 10.0 / 0.15);
-        near(&report, "hold_in_cold_a", 10.0 / 0.62);
-        near(&report, "both_cold_a", 10.0 / 0.15 + 10.0 / 0.62);
-        near(&report, "pull_in_hot_a", 10.0 / (0.15 * hot));
-        near(&report, "both_hot_a", (10.0 / 0.15 + 10.0 / 0.62) / hot);
-        near(&report, "hold_in_hot_w", 100.0 / (0.62 * hot));
-        near(&report, "pull_in_20c_ohm", 0.15);
+        report.near("pull_in_cold_a", 10.0 / 0.15);
+        report.near("hold_in_cold_a", 10.0 / 0.62);
+        report.near("both_cold_a", 10.0 / 0.15 + 10.0 / 0.62);
+        report.near("pull_in_hot_a", 10.0 / (0.15 * hot));
+        report.near("both_hot_a", (10.0 / 0.15 + 10.0 / 0.62) / hot);
+        report.near("hold_in_hot_w", 100.0 / (0.62 * hot));
+        report.near("pull_in_20c_ohm", 0.15);
     }
 
     #[test]
     fn volts_and_amps_are_believed_before_ohms() {
         let drop = [("pull_in_drop_v", "1.5"), ("pull_in_test_a", "10"), ("pull_in_resistance_ohm", "0.4")];
         let report = work(&drop).expect("worked");
-        near(&report, "pull_in_ohm", 0.15);
+        report.near("pull_in_ohm", 0.15);
         assert!(report.findings.iter().any(|finding| finding.text.contains("as typed in ohms")));
     }
 
@@ -321,8 +316,8 @@ mod tests {
     #[test]
     fn the_way_through_the_motor_holds_the_pull_in_current_down_alone() {
         let report = work(&[("motor_path_ohm", "10 mΩ")]).expect("worked");
-        near(&report, "pull_in_cold_a", 62.5);
-        near(&report, "hold_in_cold_a", 10.0 / 0.62);
+        report.near("pull_in_cold_a", 62.5);
+        report.near("hold_in_cold_a", 10.0 / 0.62);
     }
 
     #[test]
@@ -331,7 +326,7 @@ mod tests {
         let both = &report.charts[0].series[0].points;
         let (first, last) = (both[0], both[both.len() - 1]);
         assert_eq!((first.0, last.0), (20.0, 120.0));
-        near(&report, "both_cold_a", first.1);
-        near(&report, "both_hot_a", last.1);
+        report.near("both_cold_a", first.1);
+        report.near("both_hot_a", last.1);
     }
 }

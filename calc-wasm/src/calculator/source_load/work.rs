@@ -482,20 +482,15 @@ mod tests {
         CALCULATOR.work(settings)
     }
 
-    fn near(report: &Report, name: &str, expected: f64) {
-        let got = report.number_of(name).unwrap_or_else(|| panic!("{name} is given"));
-        assert!((got - expected).abs() <= 1e-9 * expected.abs(), "{name}: {got} is not {expected}");
-    }
-
     #[test]
     fn the_fresh_form_is_the_hand_calculation() {
         let report = work(&[]).expect("worked");
-        near(&report, "internal_resistance_ohm", 0.9 / 200.0);
-        near(&report, "open_circuit_v", 12.525);
-        near(&report, "terminal_voltage_v", 12.525 - 0.81);
-        near(&report, "lost_power_w", 145.8);
-        near(&report, "largest_current_a", 650.0);
-        near(&report, "short_circuit_a", 12.525 / 0.0045);
+        report.near("internal_resistance_ohm", 0.9 / 200.0);
+        report.near("open_circuit_v", 12.525);
+        report.near("terminal_voltage_v", 12.525 - 0.81);
+        report.near("lost_power_w", 145.8);
+        report.near("largest_current_a", 650.0);
+        report.near("short_circuit_a", 12.525 / 0.0045);
         assert_eq!(report.number_of("bank_open_circuit_v"), None);
         assert_eq!(report.number_of("charge_percent"), None);
     }
@@ -532,13 +527,13 @@ mod tests {
     #[test]
     fn one_count_of_a_bank_is_enough() {
         let report = work(&[("bank_in_series", "2")]).expect("worked");
-        near(&report, "bank_open_circuit_v", 25.05);
-        near(&report, "bank_resistance_ohm", 0.009);
-        near(&report, "bank_terminal_v", 25.05 - 1.62);
+        report.near("bank_open_circuit_v", 25.05);
+        report.near("bank_resistance_ohm", 0.009);
+        report.near("bank_terminal_v", 25.05 - 1.62);
         let report = work(&[("bank_side_by_side", "2")]).expect("worked");
-        near(&report, "bank_open_circuit_v", 12.525);
-        near(&report, "bank_resistance_ohm", 0.002_25);
-        near(&report, "bank_short_circuit_a", 2.0 * 12.525 / 0.0045);
+        report.near("bank_open_circuit_v", 12.525);
+        report.near("bank_resistance_ohm", 0.002_25);
+        report.near("bank_short_circuit_a", 2.0 * 12.525 / 0.0045);
     }
 
     #[test]
