@@ -7,6 +7,8 @@ use crate::source::{Span, Spanned};
 pub struct Hookup {
     /// Anchor and key of the ticks: `hookup-1`.
     pub id: String,
+    /// Name under which a `circuit` of the lesson shows what its steps connect.
+    pub name: Option<Spanned<String>>,
     /// What the list is for.
     pub title: String,
     /// What the motor is fed from.

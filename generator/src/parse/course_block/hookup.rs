@@ -32,6 +32,7 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
 }
 
 fn hookup(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
+    let name = keys.text("name", found);
     let title = keys.needed_text("title", found).value;
     let bench = keys.needed_word("bench", BENCHES.into_iter(), found);
     let limit_span = keys.span_of("limit_s");
@@ -46,6 +47,7 @@ fn hookup(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -
     check_phases(&steps, block, found);
     Hookup {
         id,
+        name,
         title,
         bench: bench.as_ref().map_or(Bench::Supply, |bench| bench.value),
         limit_s: limit_s.map_or(ORDINARY_LIMIT_S, |limit| limit.value),
