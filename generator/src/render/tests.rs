@@ -99,6 +99,7 @@ fn step(phase: Phase, action: Action, part: Option<Part>) -> HookupStep {
 
 fn hookup(steps: Vec<HookupStep>) -> Hookup {
     Hookup {
+        name: None,
         id: "hookup-1".to_owned(),
         title: marked("hookup-title"),
         bench: Bench::Supply,
