@@ -1,6 +1,9 @@
 //! A hookup-order checklist: what is done to which part, in order.
 
+mod bench_state;
+
 use crate::source::{Span, Spanned};
+pub use bench_state::{BenchState, MOTOR_SUPPLY, RETURN_SIDE, SUPPLY_SIDE, is_power_lead};
 
 /// A checklist, from bare bench to bare bench.
 #[derive(Debug, Clone)]

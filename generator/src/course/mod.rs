@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-mod hookup;
+pub mod hookup;
 mod lesson;
 mod worksheet;
 
-pub use hookup::{Action, Bench, Hookup, HookupStep, Part, Phase};
+pub use hookup::{Action, Bench, BenchState, Hookup, HookupStep, Part, Phase};
 pub use lesson::{
     CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,
     plain_text,

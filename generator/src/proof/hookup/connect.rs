@@ -1,7 +1,7 @@
 //! Rules of putting leads on and taking them off.
 
-use super::bench::{MOTOR_SUPPLY, RETURN_SIDE, SUPPLY_SIDE, is_power_lead};
 use super::{Broken, Moment};
+use crate::course::hookup::{MOTOR_SUPPLY, RETURN_SIDE, SUPPLY_SIDE, is_power_lead};
 use crate::course::{Action, Bench, HookupStep, Part};
 
 /// A step is possible: nothing is attached twice, taken off twice, released twice.

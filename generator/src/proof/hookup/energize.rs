@@ -1,8 +1,8 @@
 //! Rules of the step that lets current flow, and of what is done meanwhile.
 
-use super::bench::{BenchState, RETURN_SIDE, SUPPLY_SIDE};
 use super::{Broken, Moment};
-use crate::course::{Action, Bench, Hookup, Part, Phase};
+use crate::course::hookup::{RETURN_SIDE, SUPPLY_SIDE};
+use crate::course::{Action, Bench, BenchState, Hookup, Part, Phase};
 use crate::source::Span;
 
 /// Common practice for a motor without load; a longer limit needs someone who answers for it.

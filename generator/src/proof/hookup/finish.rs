@@ -1,8 +1,7 @@
 //! Rules of how a bench is left.
 
 use super::Broken;
-use super::bench::BenchState;
-use crate::course::{Bench, Hookup, Part};
+use crate::course::{Bench, BenchState, Hookup, Part};
 use crate::source::Span;
 
 /// What was energized was released.

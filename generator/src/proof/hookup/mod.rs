@@ -1,11 +1,10 @@
 //! The unsafe order is an error: each hookup is run as a state machine, and every step is held against the rules.
 //!
-//! [`mod@bench`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
+//! [`BenchState`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
 //! a step and at the step, or at the state after the last one. A broken rule is reported with the danger it stands
 //! for, the state at that moment and the smallest change that mends it; then the step is carried out all the same, so
 //! that the next mistake shows too.
 
-mod bench;
 mod connect;
 mod energize;
 mod finish;
@@ -14,10 +13,9 @@ mod rules;
 
 use std::collections::BTreeMap;
 
-use crate::course::{Hookup, HookupStep, Lesson, Piece, Taken};
+use crate::course::{BenchState, Hookup, HookupStep, Lesson, Piece, Taken};
 use crate::finding::Finding;
 use crate::source::Span;
-use bench::BenchState;
 use rules::{RULES, Rule};
 
 /// Runs every hookup of a lesson.

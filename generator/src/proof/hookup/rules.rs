@@ -1,8 +1,7 @@
 //! The table of rules. Order is that of the steps of a bench: connect, check, energize, read, take apart.
 
-use super::bench::BenchState;
 use super::{Broken, Moment, connect, energize, finish, read};
-use crate::course::Hookup;
+use crate::course::{BenchState, Hookup};
 use crate::source::Span;
 
 /// One rule.

@@ -1,8 +1,9 @@
-//! What a bench is like between two steps, and what a step does to it.
+//! What a bench is like between two steps, and what a step does to it: for the rules of hookups, and for diagrams that
+//! show what is connected.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::course::{Action, Bench, HookupStep, Part};
+use super::{Action, Bench, HookupStep, Part};
 use crate::source::Span;
 
 /// The leads on the motor through which current comes in.
