@@ -6,6 +6,8 @@
 //! generator puts into a page and the page into itself. Every sentence that a reader sees about a result is made
 //! here, once. Nothing in this crate knows Markdown, files or the course; only `browser` knows the page.
 //!
+//! [`circuit`] gives the operating point of a netlist; no calculator uses it, and so the module in the page has none of it.
+//!
 //! The list of calculators is [`CATALOG`](catalog::CATALOG).
 #![deny(missing_docs)]
 // The module is compiled for size; what works on many numbers is marked to be compiled for speed.
@@ -14,6 +16,7 @@
 pub mod calculator;
 pub mod catalog;
 pub mod chart;
+pub mod circuit;
 pub mod input;
 pub mod math;
 pub mod measurement;
