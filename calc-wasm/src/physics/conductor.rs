@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::math::power;
+use crate::number::short;
 use crate::quantity::{Celsius, Metre, Ohm, OhmMetre, OhmPerMetre, SquareMillimetre};
 use crate::report::Source;
 
@@ -146,6 +147,21 @@ pub fn gauge_area(gauge: i32) -> SquareMillimetre {
 /// The nominal sizes of IEC 60228 that are known here, thin to thick.
 pub fn metric_sizes() -> impl Iterator<Item = SquareMillimetre> {
     METRIC.iter().map(|row| SquareMillimetre(row.nominal_mm2))
+}
+
+impl Size {
+    /// The size of this name, when its list has it: `AWG 2/0`, `35 mm2`.
+    pub fn named(name: &str) -> Option<Size> {
+        if let Some(gauge) = name.strip_prefix("AWG ") {
+            let digits = gauge.strip_suffix("/0").unwrap_or(gauge);
+            let number: i32 = digits.parse().ok()?;
+            // `14` is 14; `2/0`, one step above `1/0`, is −1.
+            let number = if digits.len() < gauge.len() { 1 - number } else { number };
+            return GAUGES.contains(&number).then_some(Size::Gauge(number));
+        }
+        let nominal = name.strip_suffix(" mm2").or_else(|| name.strip_suffix(" mm²"))?;
+        metric_sizes().find(|size| short(size.0) == nominal).map(Size::Metric)
+    }
 }
 
 /// Resistance of one metre at 20 °C.

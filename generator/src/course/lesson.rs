@@ -6,7 +6,7 @@ use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::Event;
 
-use super::{Hookup, Worksheet};
+use super::{Circuit, Hookup, Worksheet};
 use crate::source::{FileId, Span, Spanned};
 
 /// One lesson: a station of the course.
@@ -61,6 +61,8 @@ pub enum Piece<'s> {
     Caution(Caution),
     /// A hookup-order checklist.
     Hookup(Hookup),
+    /// A wiring diagram.
+    Circuit(Box<Circuit>),
     /// A calculator.
     Calculator(CalculatorBlock),
     /// A sheet for readings.

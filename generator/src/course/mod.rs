@@ -2,10 +2,15 @@
 
 use std::collections::BTreeMap;
 
+mod circuit;
 pub mod hookup;
 mod lesson;
 mod worksheet;
 
+pub use circuit::{
+    Circuit, CircuitState, CircuitSymbol, CircuitWire, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel,
+    STEP_MARK, Scenes, StatedReading, Terminal,
+};
 pub use hookup::{Action, Bench, BenchState, Hookup, HookupStep, Part, Phase};
 pub use lesson::{
     CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,

@@ -5,27 +5,32 @@ use super::rect::Rect;
 /// Height of a line of words, in parts of the size of its letters.
 pub const LINE: f64 = 1.2;
 
-/// Words that need a place.
-#[derive(Debug, Clone)]
-pub struct Wanted {
-    /// Width and height.
+/// A place where words may stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// Their middle.
+    pub middle: (f64, f64),
+    /// Width and height that they need there.
     pub size: (f64, f64),
-    /// Middles to try, best first.
-    pub places: Vec<(f64, f64)>,
 }
 
-/// Finds a middle for each, in their order; nothing for those that find no room. What is placed bars the way of the next.
-pub fn place(wanted: &[Wanted], barred: &[Rect]) -> Vec<Option<(f64, f64)>> {
+impl Room {
+    /// The room that is taken.
+    pub fn rect(&self) -> Rect {
+        Rect::around(self.middle, self.size.0, self.size.1)
+    }
+}
+
+/// Finds a place for each of several words among those that may be tried, best first; by its place in that list, or nothing
+/// when there is no room. What is placed bars the way of the next.
+pub fn place(wanted: &[Vec<Room>], barred: &[Rect]) -> Vec<Option<usize>> {
     let mut barred = barred.to_vec();
     let mut found = Vec::with_capacity(wanted.len());
-    for label in wanted {
-        let rect = |middle: &(f64, f64)| Rect::around(*middle, label.size.0, label.size.1);
-        let place = label.places.iter().find(|middle| {
-            let rect = rect(middle);
-            barred.iter().all(|other| !other.overlaps(&rect))
-        });
-        barred.extend(place.map(rect));
-        found.push(place.copied());
+    for rooms in wanted {
+        let is_free = |room: &Room| barred.iter().all(|other| !other.overlaps(&room.rect()));
+        let place = rooms.iter().position(is_free);
+        barred.extend(place.map(|at| rooms[at].rect()));
+        found.push(place);
     }
     found
 }
@@ -92,14 +97,17 @@ pub fn lines(words: &str, longest: usize) -> Vec<String> {
 mod tests {
     use super::*;
 
+    fn rooms(of: Rect, size: (f64, f64)) -> Vec<Room> {
+        around(of, size, 60.0).into_iter().map(|middle| Room { middle, size }).collect()
+    }
+
     #[test]
     fn words_stand_beside_and_never_over() {
         let body = Rect::around((50.0, 50.0), 40.0, 20.0);
-        let size = (30.0, 14.0);
-        let wanted = Wanted { size, places: around(body, size, 60.0) };
-        let placed = place(&vec![wanted; 20], &[body]);
+        let rooms = rooms(body, (30.0, 14.0));
+        let placed = place(&vec![rooms.clone(); 20], &[body]);
         let rects: Vec<Rect> =
-            placed.iter().map(|place| Rect::around(place.expect("there is room"), size.0, size.1)).collect();
+            placed.iter().map(|place| rooms[place.expect("there is room")].rect()).collect();
         for (index, rect) in rects.iter().enumerate() {
             assert!(!rect.overlaps(&body));
             assert!(rects[..index].iter().all(|other| !other.overlaps(rect)));
@@ -109,9 +117,8 @@ mod tests {
     #[test]
     fn no_room_is_said() {
         let all = Rect { left: -1e6, top: -1e6, right: 1e6, bottom: 1e6 };
-        let wanted = Wanted { size: (1.0, 1.0), places: around(all, (1.0, 1.0), 10.0) };
-        assert_eq!(place(&[wanted.clone()], &[]), [Some(wanted.places[0])]);
-        let inside = Wanted { size: (1.0, 1.0), places: vec![(0.0, 0.0)] };
+        let inside = vec![Room { middle: (0.0, 0.0), size: (1.0, 1.0) }];
+        assert_eq!(place(std::slice::from_ref(&inside), &[]), [Some(0)]);
         assert_eq!(place(&[inside], &[all]), [None]);
     }
 

@@ -185,6 +185,8 @@ struct Taken {
     ends: bool,
     /// By a wire with a common terminal, which is neither crossed nor run along.
     barred: bool,
+    /// By a wire without one.
+    foreign: bool,
 }
 
 impl Taken {
@@ -212,6 +214,7 @@ fn others(field: &Field, ends: &[(End, End)], paths: &[Vec<Point>], wire: usize)
             let Some(place) = field.index(*point) else { continue };
             let taken = &mut others[place];
             taken.barred |= related;
+            taken.foreign |= !related;
             for next in [at.checked_sub(1).map(|at| path[at]), path.get(at + 1).copied()] {
                 match next {
                     Some(next) if next.1 == point.1 => taken.across = true,
@@ -263,7 +266,8 @@ fn lead(field: &Field, ends: &[(End, End)], paths: &[Vec<Point>], wire: usize) -
     let targets = doors(to, ends, paths, wire);
     let mut search = Search { best: vec![None; field.free.len() * 5], field };
     let mut open = BinaryHeap::new();
-    for (point, way) in &sources {
+    let is_joinable = |point: &Point| field.index(*point).is_some_and(|at| !others[at].foreign);
+    for (point, way) in sources.iter().filter(|(point, _)| is_joinable(point)) {
         let here = Here { point: *point, direction: 4 };
         let cost = SHARED * (way.len() as u32 - 1);
         search.note(here, cost, None);
@@ -283,11 +287,11 @@ fn lead(field: &Field, ends: &[(End, End)], paths: &[Vec<Point>], wire: usize) -
             let next = Here { point: (here.point.0 + step.0, here.point.1 + step.1), direction };
             let back = here.direction != 4 && (here.direction + 2) % 4 == direction;
             let bends = here.direction != 4 && here.direction != direction;
-            let Some(at) = field.index(next.point).filter(|_| !back && !(crosses && bends)) else { continue };
+            let Some(at) = field.index(next.point).filter(|_| !(back || crosses && bends)) else { continue };
             let across = direction.is_multiple_of(2);
             let price = match targets.get(&next.point) {
-                // Onto a wire of the same terminal: from the side, never along it.
-                Some(_) if next.point != to.at && others[at].along(across) => continue,
+                // Not where a stranger crosses the wire that is joined.
+                Some(_) if others[at].foreign => continue,
                 Some(way) => STEP + SHARED * (way.len() as u32 - 1),
                 None if sources.contains_key(&next.point) => continue,
                 None if !field.free[at] || !others[at].may_be_crossed(across) => continue,

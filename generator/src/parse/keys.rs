@@ -176,6 +176,55 @@ impl<'t, 's> Keys<'t, 's> {
         Some(Spanned::new(number, span))
     }
 
+    /// A number that must be there.
+    pub fn needed_number(
+        &mut self,
+        key: &'static str,
+        accepted: (f64, f64),
+        found: &mut Vec<Finding>,
+    ) -> Option<Spanned<f64>> {
+        self.need(key, "5", found);
+        self.number(key, accepted, found)
+    }
+
+    /// Yes or no.
+    pub fn flag(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<bool> {
+        match self.take(key)? {
+            (DeValue::Boolean(flag), _) => Some(*flag),
+            (value, span) => {
+                wrong_type(key, value, span, "true or false", "key = true", found);
+                None
+            }
+        }
+    }
+
+    /// Two whole numbers: how far to the right, how far down. Both bounds hold for both.
+    pub fn needed_place(
+        &mut self,
+        key: &'static str,
+        accepted: (i32, i32),
+        found: &mut Vec<Finding>,
+    ) -> Option<Spanned<(i32, i32)>> {
+        self.need(key, "[10, 5]", found);
+        let (value, span) = self.take(key)?;
+        let numbers: Option<Vec<f64>> = match value {
+            DeValue::Array(array) => array.iter().map(|item| number_of(item.get_ref())).collect(),
+            _ => None,
+        };
+        let Some([x, y]) = numbers.as_deref() else {
+            wrong_type(key, value, span, "a place, two whole numbers", "key = [10, 5]", found);
+            return None;
+        };
+        let (from, to) = (f64::from(accepted.0), f64::from(accepted.1));
+        let fits = |number: f64| number.fract() == 0.0 && (from..=to).contains(&number);
+        if !fits(*x) || !fits(*y) {
+            let message = format!("`{key}` is [{x}, {y}]; accepted are whole numbers from {from} to {to}");
+            found.push(Finding::error("out-of-range", message, span, "no place on the grid"));
+            return None;
+        }
+        Some(Spanned::new((*x as i32, *y as i32), span))
+    }
+
     /// A whole number between two bounds, the bounds with it.
     pub fn whole(
         &mut self,

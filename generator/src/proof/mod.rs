@@ -6,6 +6,7 @@ mod hookup;
 mod outcomes;
 mod reading_source;
 mod sheet_matches_hookup;
+mod stated_readings;
 mod unknown_sign;
 
 use crate::course::{Course, Lesson};
@@ -22,6 +23,7 @@ const RULES: &[Rule] = &[
     hookup::check,
     reading_source::check,
     sheet_matches_hookup::check,
+    stated_readings::check,
 ];
 
 /// Everything that the rules find.

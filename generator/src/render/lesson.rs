@@ -3,7 +3,7 @@
 use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView};
 use super::words::Words;
-use super::{calculator, caution, figure, hookup, link, templates, worksheet};
+use super::{calculator, caution, circuit, figure, hookup, link, templates, worksheet};
 use crate::course::{Course, Lesson, Piece};
 
 /// A lesson as its template sees it.
@@ -48,7 +48,10 @@ pub fn has_bench_sheet(lesson: &Lesson<'_>) -> bool {
 
 /// Does the lesson's page need the calculators' script?
 pub fn is_scripted(lesson: &Lesson<'_>) -> bool {
-    lesson.pieces.iter().any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Calculator(_)))
+    lesson
+        .pieces
+        .iter()
+        .any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Calculator(_) | Piece::Circuit(_)))
 }
 
 /// The bench sheet as its template sees it.
@@ -65,7 +68,11 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
             Piece::Caution(note) => sheet.cautions.push(caution::view(note, words)),
             Piece::Hookup(list) => sheet.hookups.push(hookup::view(list, lesson, words)),
             Piece::Worksheet(readings) => sheet.worksheets.push(worksheet::view(readings, words)),
-            Piece::Prose(_) | Piece::Calculator(_) | Piece::Listing(_) | Piece::Figure(_) => {}
+            Piece::Prose(_)
+            | Piece::Circuit(_)
+            | Piece::Calculator(_)
+            | Piece::Listing(_)
+            | Piece::Figure(_) => {}
         }
     }
     sheet
@@ -81,6 +88,10 @@ fn piece_html(
         Piece::Prose(events) => Ok(prose.html(events.iter().map(|(event, _)| event.clone()))),
         Piece::Caution(note) => templates::piece("caution", words, &caution::view(note, words)),
         Piece::Hookup(list) => templates::piece("hookup", words, &hookup::view(list, lesson, words)),
+        Piece::Circuit(block) => match circuit::view(block, lesson, words) {
+            Some(view) => templates::piece("circuit", words, &view),
+            None => Ok(String::new()),
+        },
         Piece::Calculator(block) => match calculator::view(block, words) {
             Some(view) => templates::piece("calculator", words, &view),
             None => Ok(String::new()),

@@ -5,6 +5,7 @@
 
 mod calculator;
 mod caution;
+mod circuit;
 mod escape;
 mod figure;
 mod hookup;

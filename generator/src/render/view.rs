@@ -163,6 +163,56 @@ pub struct PictureView {
     pub height: Option<u32>,
 }
 
+/// A wiring diagram.
+#[derive(Debug, Serialize)]
+pub struct CircuitView {
+    pub id: String,
+    pub number: String,
+    pub title: String,
+    pub text: String,
+    /// Anchor of the hookup whose steps light it, or nothing.
+    pub hookup: String,
+    /// Too wide for a phone to show it legibly at once.
+    pub wide: bool,
+    /// An SVG element.
+    pub drawing: String,
+    pub moments: Vec<MomentView>,
+    pub has_values: bool,
+    pub connections: Vec<ConnectionView>,
+    pub values: Vec<StepValuesView>,
+}
+
+/// A state that can be chosen.
+#[derive(Debug, Serialize)]
+pub struct MomentView {
+    pub index: usize,
+    pub name: String,
+    pub shown: bool,
+}
+
+/// A wire in words.
+#[derive(Debug, Serialize)]
+pub struct ConnectionView {
+    pub from: String,
+    pub to: String,
+    pub label: String,
+    pub steps: String,
+}
+
+/// What stands beside things at a moment.
+#[derive(Debug, Serialize)]
+pub struct StepValuesView {
+    pub name: String,
+    pub values: Vec<ValueView>,
+}
+
+/// A value with what it is of.
+#[derive(Debug, Serialize)]
+pub struct ValueView {
+    pub name: String,
+    pub value: String,
+}
+
 /// A hookup-order checklist.
 #[derive(Debug, Serialize)]
 pub struct HookupView {

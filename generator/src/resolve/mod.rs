@@ -1,6 +1,7 @@
 //! Lessons to a course: every name that a lesson uses is bound to what it names, and nothing else is left to look up.
 
 mod calculators;
+mod circuit;
 mod drawing;
 mod links;
 mod order;
@@ -30,6 +31,7 @@ pub fn course<'s>(
         links::bind(lesson, &targets, &mut pictures, &mut found);
         calculators::bind(lesson, &mut found);
         readings::check(lesson, &mut found);
+        circuit::draw(lesson, &mut found);
     }
     let course = Course { about, lessons, files: pictures.into_files() };
     (course, found)

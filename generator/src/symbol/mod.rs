@@ -118,6 +118,24 @@ pub enum Shape {
 }
 
 impl Kind {
+    /// Can it be open and closed by hand?
+    pub fn can_be_switched(self) -> bool {
+        matches!(
+            self,
+            Kind::MainSwitch
+                | Kind::PushSwitch
+                | Kind::KeySwitch
+                | Kind::NeutralSwitch
+                | Kind::ClutchSwitch
+                | Kind::CarbonPile
+        )
+    }
+
+    /// Does it show a reading?
+    pub fn is_meter(self) -> bool {
+        matches!(self, Kind::ClampMeter | Kind::Ammeter | Kind::Voltmeter)
+    }
+
     /// Its row in the table.
     pub fn symbol(self) -> &'static Symbol {
         SYMBOLS.iter().find(|symbol| symbol.kind == self).expect("a test finds every kind in the table")

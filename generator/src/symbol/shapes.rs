@@ -127,9 +127,9 @@ pub static SYMBOLS: &[Symbol] = &[
         body: [-7, -4, 7, 5],
         pins: &[
             marked("30", (-7, -2), "30 / B", (-47, -30)),
-            marked("50", (-7, 2), "50 / S", (-47, 8)),
+            marked("50", (-7, 2), "50 / S", (-47, 5)),
             marked("45", (7, -2), "45 / M", (46, -30)),
-            marked("31", (0, 5), "31", (11, 43)),
+            marked("31", (0, 5), "31", (14, 43)),
         ],
         shapes: &[
             Open("M-70-40H70V50H-70Z"),
@@ -142,7 +142,7 @@ pub static SYMBOLS: &[Symbol] = &[
         ],
         rest: &[Bold("M-22-30H22"), Link("M-15-30V13")],
         worked: &[Bold("M-22-25H22"), Link("M-15-25V13")],
-        texts: &[(22, 9, "pull-in"), (27, 31, "hold-in")],
+        texts: &[(22, 9, "pull-in"), (30, 31, "hold-in")],
     },
     motor(
         Kind::SeriesMotor,

@@ -11,26 +11,10 @@ use crate::unit::Quantity;
 /// The size behind what was chosen or typed.
 pub(super) fn size_of(entry: &Entry) -> Size {
     match entry {
-        Entry::Choice(key) => match key.split_once(' ') {
-            Some(("AWG", gauge)) => Size::Gauge(gauge_number(gauge)),
-            _ => {
-                let named =
-                    |nominal: &SquareMillimetre| key.strip_suffix(" mm2") == Some(short(nominal.0).as_str());
-                Size::Metric(
-                    conductor::metric_sizes().find(named).expect("every other option is a metric size"),
-                )
-            }
-        },
+        Entry::Choice(key) => Size::named(key).expect("every option is the name of a size"),
         Entry::Other(area) => Size::Area(SquareMillimetre(*area)),
         _ => unreachable!("the field is a choice"),
     }
-}
-
-/// `14` is 14; `2/0`, one step above `1/0`, is −1.
-fn gauge_number(text: &str) -> i32 {
-    let digits = text.strip_suffix("/0").unwrap_or(text);
-    let number: i32 = digits.parse().expect("options carry a whole number");
-    if digits.len() < text.len() { 1 - number } else { number }
 }
 
 pub(super) fn size_words(size: Size) -> String {

@@ -2,6 +2,7 @@
 
 mod calculator;
 mod caution;
+mod circuit;
 mod hookup;
 mod lesson;
 mod worksheet;
@@ -46,6 +47,8 @@ pub enum Name {
     Caution,
     /// A hookup-order checklist.
     Hookup,
+    /// A wiring diagram.
+    Circuit,
     /// A calculator.
     Calculator,
     /// A sheet for readings.
@@ -56,11 +59,12 @@ const KNOWN: &[(&str, Name)] = &[
     ("lesson", Name::Lesson),
     ("caution", Name::Caution),
     ("hookup", Name::Hookup),
+    ("circuit", Name::Circuit),
     ("calculator", Name::Calculator),
     ("worksheet", Name::Worksheet),
 ];
 
-const LATER: &[&str] = &["circuit", "homework", "selfcheck", "trace"];
+const LATER: &[&str] = &["homework", "selfcheck", "trace"];
 
 /// The names of all blocks that can be read.
 pub fn known_words() -> impl Iterator<Item = &'static str> {
@@ -95,6 +99,9 @@ pub fn piece<'s>(
         Name::Lesson => None,
         Name::Caution => caution::read(block, found).map(Piece::Caution),
         Name::Hookup => Some(Piece::Hookup(hookup::read(block, anchors.of_block("hookup"), found))),
+        Name::Circuit => {
+            Some(Piece::Circuit(Box::new(circuit::read(block, anchors.of_block("circuit"), found))))
+        },
         Name::Calculator => calculator::read(block, anchors, found).map(Piece::Calculator),
         Name::Worksheet => {
             Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found)))
@@ -119,7 +126,7 @@ mod tests {
             ("cuation", Word::Mistyped("caution")),
             ("hookups", Word::Mistyped("hookup")),
             ("calclator", Word::Mistyped("calculator")),
-            ("circuit", Word::Later("circuit")),
+            ("circuit", Word::Known(Name::Circuit)),
             ("trace", Word::Later("trace")),
             ("less", Word::Listing),
             ("rust", Word::Listing),

@@ -1,0 +1,203 @@
+//! A diagram as SVG.
+//!
+//! What comes and goes with the steps of a hookup or the states of a diagram has `data-on`: the moments at which it is
+//! lit, as inclusive ranges. What is lit at the moment that a page without script shows has `data-lit` from the start.
+
+use crate::course::{Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK};
+use crate::layout::Point;
+use crate::layout::label::LINE;
+use crate::render::escape;
+use crate::symbol::{STEP, Shape};
+
+/// The whole drawing.
+pub fn svg(circuit: &Circuit, drawn: &Drawn) -> String {
+    let bounds = drawn.bounds;
+    let mut out = Drawing { text: String::new(), shown: drawn.scenes.shown };
+    out.push(&format!(
+        "<svg viewBox=\"{} {} {} {}\" width=\"{}\" role=\"img\" aria-labelledby=\"{id}-title {id}-text\">",
+        place(bounds.left),
+        place(bounds.top),
+        place(bounds.width()),
+        place(bounds.height()),
+        place(bounds.width() * 1.25),
+        id = circuit.id
+    ));
+    out.push(&format!("<title id=\"{}-title\">{}</title>", circuit.id, escape::text(&circuit.title)));
+    out.push(&format!("<desc id=\"{}-text\">{}</desc>", circuit.id, escape::text(&circuit.text)));
+    // Where wires run together, the one with current is seen.
+    for (class, at) in [
+        ("ink wire", &drawn.scenes.joined),
+        ("live hot", &drawn.scenes.hot),
+        ("live flow", &drawn.scenes.flow),
+    ] {
+        for (way, at) in drawn.ways.iter().zip(at) {
+            out.wire(way, class, at);
+        }
+    }
+    for (x, y) in &drawn.dots {
+        let (x, y) = (x * STEP, y * STEP);
+        out.push(&format!("<circle class=\"ink fill-ink\" cx=\"{x}\" cy=\"{y}\" r=\"3\"/>"));
+    }
+    for (index, symbol) in circuit.symbols.iter().enumerate() {
+        out.symbol(symbol, &drawn.scenes.worked[index], drawn.scenes.count);
+    }
+    for (step, (x, y)) in drawn.steps.iter().flatten() {
+        out.push(&format!(
+            "<g class=\"step-mark\"><circle class=\"ink fill-paper\" cx=\"{x}\" cy=\"{y}\" r=\"{STEP_MARK}\"/>",
+            x = x * STEP,
+            y = y * STEP
+        ));
+        out.words("", (f64::from(x * STEP), f64::from(y * STEP)), 11.0, step);
+        out.push("</g>");
+    }
+    for label in &drawn.labels {
+        let values = drawn.scenes.values.iter().filter(|(of, _, _)| *of == label.of);
+        out.label(label, values.map(|(_, at, words)| (at, words.as_str())));
+    }
+    out.push("</svg>");
+    out.text
+}
+
+struct Drawing {
+    text: String,
+    shown: usize,
+}
+
+impl Drawing {
+    fn push(&mut self, svg: &str) {
+        self.text.push_str(svg);
+    }
+
+    /// `data-on="3-5 9"`, and `data-lit` when that holds at the moment shown first.
+    fn moments(&self, at: &Moments) -> String {
+        let range = |(first, last): &(usize, usize)| match first == last {
+            true => first.to_string(),
+            false => format!("{first}-{last}"),
+        };
+        let ranges: Vec<String> = at.iter().map(range).collect();
+        let lit = at.iter().any(|(first, last)| (*first..=*last).contains(&self.shown));
+        format!(" data-on=\"{}\"{}", ranges.join(" "), if lit { " data-lit" } else { "" })
+    }
+
+    fn wire(&mut self, way: &[Point], class: &str, at: &Moments) {
+        if at.is_empty() {
+            return;
+        }
+        let moments = self.moments(at);
+        self.push(&format!("<path class=\"{class}\"{moments} d=\""));
+        for (index, (x, y)) in way.iter().enumerate() {
+            let letter = if index == 0 { 'M' } else { 'L' };
+            self.push(&format!("{letter}{} {}", x * STEP, y * STEP));
+        }
+        self.push("\"/>");
+    }
+
+    fn symbol(&mut self, symbol: &CircuitSymbol, worked: &Moments, count: usize) {
+        let turned = symbol.turned;
+        let table = turned.symbol;
+        self.push(&format!("<g class=\"device\" transform=\"{}\">", turned.transform()));
+        self.shapes(table.shapes);
+        if worked.is_empty() || table.worked.is_empty() {
+            self.shapes(table.rest);
+        } else {
+            for (shapes, at) in [(table.rest, &complement(worked, count)), (table.worked, worked)] {
+                self.push(&format!("<g class=\"moving\"{}>", self.moments(at)));
+                self.shapes(shapes);
+                self.push("</g>");
+            }
+        }
+        self.push("</g>");
+        for (x, y, words) in table.texts {
+            self.inner_words(symbol, (*x, *y), words, LABEL_SIZE - 1.0);
+        }
+        for pin in table.pins {
+            if let Some(at) = pin.mark_at {
+                self.inner_words(symbol, at, pin.mark, LABEL_SIZE - 1.0);
+            }
+        }
+    }
+
+    fn shapes(&mut self, shapes: &[Shape]) {
+        for shape in shapes {
+            let (class, d) = match shape {
+                Shape::Line(d) => ("ink", d),
+                Shape::Bold(d) => ("ink strong", d),
+                Shape::Link(d) => ("ink link", d),
+                Shape::Open(d) => ("ink fill-paper", d),
+                Shape::Solid(d) => ("ink fill-ink", d),
+            };
+            self.push(&format!("<path class=\"{class}\" d=\"{d}\"/>"));
+        }
+    }
+
+    /// Words inside a symbol stay upright however it is turned.
+    fn inner_words(&mut self, symbol: &CircuitSymbol, own: (i32, i32), words: &str, size: f64) {
+        let (x, y) = symbol.turned.fine_place(own);
+        self.words(" class=\"mark\"", (f64::from(x), f64::from(y)), size, words);
+    }
+
+    /// A line of words around a middle.
+    fn words(&mut self, attributes: &str, (x, y): (f64, f64), size: f64, words: &str) {
+        // Capitals and figures are about 0.7 of the letter's size high.
+        let (x, y) = (place(x), place(y + 0.35 * size));
+        let size = place(size);
+        let words = escape::text(words);
+        self.push(&format!(
+            "<text{attributes} x=\"{x}\" y=\"{y}\" font-size=\"{size}\" text-anchor=\"middle\">{words}</text>"
+        ));
+    }
+
+    fn label<'v>(&mut self, label: &PlacedLabel, values: impl Iterator<Item = (&'v Moments, &'v str)>) {
+        let (x, y) = label.middle;
+        let lines = label.lines.len() + label.value_lines;
+        let line_at = |index: usize| y + (index as f64 - (lines as f64 - 1.0) / 2.0) * LINE * LABEL_SIZE;
+        let class = match label.of {
+            LabelOf::Symbol(_) => " class=\"name\"",
+            LabelOf::Wire(_) => " class=\"wire-name\"",
+        };
+        for (index, line) in label.lines.iter().enumerate() {
+            self.words(class, (x, line_at(index)), LABEL_SIZE, line);
+        }
+        for (at, words) in values {
+            self.push(&format!("<g class=\"value\"{}>", self.moments(at)));
+            for (index, part) in words.split(", ").enumerate() {
+                self.words("", (x, line_at(label.lines.len() + index)), LABEL_SIZE, part);
+            }
+            self.push("</g>");
+        }
+    }
+}
+
+/// The moments that are left.
+fn complement(of: &Moments, count: usize) -> Moments {
+    let mut left = Moments::new();
+    let mut next = 0;
+    for (first, last) in of {
+        if next < *first {
+            left.push((next, first - 1));
+        }
+        next = last + 1;
+    }
+    if next < count {
+        left.push((next, count - 1));
+    }
+    left
+}
+
+/// A number with at most one decimal.
+fn place(value: f64) -> String {
+    let tenths = (value * 10.0).round() / 10.0;
+    if tenths == 0.0 { "0".to_owned() } else { tenths.to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_is_all_the_rest() {
+        assert_eq!(complement(&vec![(2, 3), (5, 5)], 8), [(0, 1), (4, 4), (6, 7)]);
+        assert_eq!(complement(&vec![(0, 7)], 8), []);
+        assert_eq!(complement(&vec![], 3), [(0, 2)]);
+    }
+}

@@ -1,0 +1,53 @@
+//! Diagrams: their names are bound, everything gets its place, and what flows when is worked out.
+
+mod moments;
+mod names;
+mod net;
+mod placed;
+mod scenes;
+mod values;
+
+use std::collections::BTreeMap;
+
+use crate::course::{Circuit, Hookup, Lesson, Piece};
+use crate::finding::Finding;
+
+/// Draws every diagram of a lesson that can be drawn.
+pub fn draw(lesson: &mut Lesson, found: &mut Vec<Finding>) {
+    let hookups: BTreeMap<String, Hookup> = lesson
+        .pieces
+        .iter()
+        .filter_map(|piece| match piece {
+            Piece::Hookup(hookup) => Some((hookup.name.as_ref()?.value.clone(), hookup.clone())),
+            _ => None,
+        })
+        .collect();
+    for piece in &mut lesson.pieces {
+        if let Piece::Circuit(circuit) = piece
+            && circuit.complete
+        {
+            circuit.drawn = drawn(circuit, &hookups, found);
+        }
+    }
+}
+
+fn drawn(
+    circuit: &Circuit,
+    hookups: &BTreeMap<String, Hookup>,
+    found: &mut Vec<Finding>,
+) -> Option<crate::course::Drawn> {
+    let before = found.len();
+    let hookup = names::hookup(circuit, hookups, found);
+    let ends = names::ends(circuit, found);
+    names::check_states(circuit, hookup, found);
+    if found.len() > before {
+        return None;
+    }
+    let ends: Vec<_> = ends.into_iter().flatten().collect();
+    let moments = match hookup {
+        Some(hookup) => moments::of_hookup(circuit, hookup),
+        None => moments::of_states(circuit),
+    };
+    let scenes = scenes::scenes(circuit, &ends, &moments, hookup, found);
+    placed::place(circuit, ends, scenes, found)
+}

@@ -1,0 +1,275 @@
+//! What flows when: each moment of a diagram is worked by the calculation library.
+
+use std::collections::BTreeMap;
+
+use fieldcoil_calc::circuit::{Operating, Trouble, solve};
+
+use super::moments::{Moment, Position};
+use super::net::{self, Net, Of};
+use super::values;
+use crate::course::{Action, Circuit, Hookup, LabelOf, Moments, Scenes, Terminal};
+use crate::finding::{Finding, shown};
+
+/// More current than a voltmeter takes, less than the smallest relay does.
+const FLOWS_A: f64 = 1e-4;
+/// More than a good return loses, less than any source gives.
+const HOT_V: f64 = 0.5;
+
+/// A moment with what flows in it.
+struct Worked {
+    net: Net,
+    operating: Operating,
+}
+
+/// Works all moments; what cannot be worked is a finding.
+pub fn scenes(
+    circuit: &Circuit,
+    ends: &[[Terminal; 2]],
+    moments: &[Moment],
+    hookup: Option<&Hookup>,
+    found: &mut Vec<Finding>,
+) -> Scenes {
+    net::check_values(circuit, found);
+    check_terminals(circuit, ends, found);
+    let mut worked: BTreeMap<&Moment, Option<Worked>> = BTreeMap::new();
+    for (index, moment) in moments.iter().enumerate() {
+        if worked.contains_key(moment) {
+            continue;
+        }
+        let now = work(circuit, ends, moment, &moment_words(circuit, hookup, index), found);
+        worked.insert(moment, now);
+    }
+    let mut scenes = Scenes {
+        count: moments.len(),
+        shown: shown_first(circuit, moments, hookup),
+        joined: stretches(moments, ends.len(), |moment, wire| moment.wires[wire]),
+        stated_at: circuit
+            .stated
+            .iter()
+            .map(|stated| stated_at(circuit, hookup, &stated.when.value))
+            .collect(),
+        ..Scenes::default()
+    };
+    let at = |moment: &Moment| worked.get(moment).and_then(Option::as_ref);
+    let flows = |moment: &Moment, wire: usize| at(moment).is_some_and(|now| now.flows(wire));
+    scenes.flow = stretches(moments, ends.len(), flows);
+    scenes.hot = stretches(moments, ends.len(), |moment, wire| {
+        !flows(moment, wire) && at(moment).is_some_and(|now| now.is_hot(circuit, ends, wire))
+    });
+    scenes.worked = stretches(moments, circuit.symbols.len(), |moment, symbol| {
+        let kind = circuit.symbols[symbol].kind();
+        (kind.can_be_switched() && moment.switches[symbol] != Position::Off)
+            || at(moment).is_some_and(|now| now.has_pulled(symbol))
+    });
+    if net::has_numbers(circuit) {
+        add_values(&mut scenes, circuit, ends, moments, &at);
+    }
+    scenes
+}
+
+fn work(
+    circuit: &Circuit,
+    ends: &[[Terminal; 2]],
+    moment: &Moment,
+    when: &str,
+    found: &mut Vec<Finding>,
+) -> Option<Worked> {
+    let shorted = net::shorted(circuit, ends, moment);
+    for symbol in &shorted {
+        let symbol = &circuit.symbols[*symbol];
+        let message = format!("`{}` is shorted {when}", shown(&symbol.name.value));
+        let is_told = |finding: &Finding| {
+            finding.code == "shorted-source"
+                && finding.place.as_ref().is_some_and(|place| place.span == symbol.span)
+        };
+        let already = found.iter().any(is_told);
+        if !already {
+            found.push(
+                Finding::error("shorted-source", message, symbol.span, "nothing but wires from + to −")
+                    .help("lead the current through a load, or open a switch on the way"),
+            );
+        }
+    }
+    if !shorted.is_empty() {
+        return None;
+    }
+    let net = net::net(circuit, ends, moment);
+    match solve(&net.devices) {
+        Ok(operating) => Some(Worked { net, operating }),
+        Err(trouble) => {
+            let device = match trouble {
+                Trouble::NotANumber { device }
+                | Trouble::NodeTooHigh { device }
+                | Trouble::Shorted { device }
+                | Trouble::Chatters { device }
+                | Trouble::NotSettled { device } => Some(device),
+                Trouble::Conflict { first, .. } => Some(first),
+                Trouble::OutOfRange => None,
+            };
+            let (name, span) = match device.map(|device| net.of[device]) {
+                Some(Of::Symbol(symbol)) => {
+                    let symbol = &circuit.symbols[symbol];
+                    (format!("at `{}`: ", shown(&symbol.name.value)), symbol.span)
+                }
+                Some(Of::Wire(wire)) => (String::new(), circuit.wires[wire].span),
+                None => (String::new(), circuit.span),
+            };
+            let message = format!("the circuit cannot be worked {when}");
+            found.push(
+                Finding::error("unsolved-circuit", message, span, trouble_words(trouble))
+                    .help(format!("{name}look at its values and at what is connected to it")),
+            );
+            None
+        }
+    }
+}
+
+fn trouble_words(trouble: Trouble) -> &'static str {
+    match trouble {
+        Trouble::NotANumber { .. } | Trouble::NodeTooHigh { .. } => "a value that cannot be worked with",
+        Trouble::Shorted { .. } => "connections without resistance short it",
+        Trouble::Conflict { .. } => "joined without resistance to a source of another voltage",
+        Trouble::Chatters { .. } => "its contact closes and opens without end",
+        Trouble::NotSettled { .. } => "settles at no current",
+        Trouble::OutOfRange => "the values lie too far apart",
+    }
+}
+
+impl Worked {
+    fn through(&self, of: Of) -> Option<&fieldcoil_calc::circuit::Through> {
+        let at = self.net.of.iter().position(|found| *found == of)?;
+        self.operating.device.get(at)
+    }
+
+    fn flows(&self, wire: usize) -> bool {
+        self.through(Of::Wire(wire)).is_some_and(|through| through.current.0.abs() > FLOWS_A)
+    }
+
+    fn is_hot(&self, circuit: &Circuit, ends: &[[Terminal; 2]], wire: usize) -> bool {
+        let volts = |end: Terminal| self.operating.node.get(net::node(circuit, end)).copied().flatten();
+        self.through(Of::Wire(wire)).is_some()
+            && volts(ends[wire][0]).is_some_and(|volts| volts.0.abs() > HOT_V)
+    }
+
+    fn has_pulled(&self, symbol: usize) -> bool {
+        self.through(Of::Symbol(symbol)).is_some_and(|through| through.closed == Some(true))
+    }
+}
+
+fn add_values<'w>(
+    scenes: &mut Scenes,
+    circuit: &Circuit,
+    ends: &[[Terminal; 2]],
+    moments: &[Moment],
+    at: &dyn Fn(&Moment) -> Option<&'w Worked>,
+) {
+    let mut words: BTreeMap<(LabelOf, String), Vec<usize>> = BTreeMap::new();
+    for (index, moment) in moments.iter().enumerate() {
+        let Some(now) = at(moment) else { continue };
+        for symbol in 0..circuit.symbols.len() {
+            let through = now.through(Of::Symbol(symbol));
+            // A meter that a step puts on shows nothing before.
+            let kind = circuit.symbols[symbol].kind();
+            let is_on = !kind.is_meter()
+                || circuit.symbols[symbol].part.is_none()
+                || moment.switches[symbol] != Position::Off;
+            if !is_on {
+                continue;
+            }
+            if let Some(value) = values::of_symbol(circuit, symbol, &now.operating, through) {
+                words.entry((LabelOf::Symbol(symbol), value)).or_default().push(index);
+            }
+            if kind.is_meter() {
+                let readings = scenes.meters.entry(symbol).or_insert_with(|| vec![None; moments.len()]);
+                readings[index] = values::reading(circuit, symbol, &now.operating, through);
+            }
+        }
+        for (wire, pair) in ends.iter().enumerate() {
+            let Some(through) = now.through(Of::Wire(wire)) else { continue };
+            if let Some(value) = values::of_wire(circuit, wire, *pair, &now.operating, through) {
+                words.entry((LabelOf::Wire(wire), value)).or_default().push(index);
+            }
+        }
+    }
+    scenes.values =
+        words.into_iter().map(|((of, words), at)| (of, together(at.into_iter()), words)).collect();
+}
+
+/// For each thing the stretches of moments in which something holds.
+fn stretches(moments: &[Moment], things: usize, holds: impl Fn(&Moment, usize) -> bool) -> Vec<Moments> {
+    let of = |thing| {
+        together(
+            moments.iter().enumerate().filter(|(_, moment)| holds(moment, thing)).map(|(index, _)| index),
+        )
+    };
+    (0..things).map(of).collect()
+}
+
+/// Rising numbers as stretches.
+fn together(numbers: impl Iterator<Item = usize>) -> Moments {
+    let mut stretches = Moments::new();
+    for number in numbers {
+        match stretches.last_mut() {
+            Some((_, last)) if *last + 1 == number => *last = number,
+            _ => stretches.push((number, number)),
+        }
+    }
+    stretches
+}
+
+/// While current flows for the first time; else when most is connected.
+fn shown_first(circuit: &Circuit, moments: &[Moment], hookup: Option<&Hookup>) -> usize {
+    let Some(hookup) = hookup else {
+        return circuit.states.iter().position(|state| !state.closed.is_empty()).unwrap_or(0);
+    };
+    let energized = hookup.steps.iter().position(|step| step.action.value == Action::Energize);
+    let joined = |moment: &Moment| moment.wires.iter().filter(|there| **there).count();
+    let most = moments.iter().map(joined).max().unwrap_or(0);
+    energized
+        .map(|step| step + 1)
+        .unwrap_or_else(|| moments.iter().position(|moment| joined(moment) == most).unwrap_or(0))
+}
+
+/// The moment of a stated reading: its state, or after the step that reads it.
+fn stated_at(circuit: &Circuit, hookup: Option<&Hookup>, when: &str) -> Option<usize> {
+    match hookup {
+        Some(hookup) => {
+            let reads = |reading: &crate::source::Spanned<String>| reading.value == when;
+            hookup.steps.iter().position(|step| step.reading.as_ref().is_some_and(reads)).map(|step| step + 1)
+        }
+        None => circuit.states.iter().position(|state| state.name.value == when),
+    }
+}
+
+fn moment_words(circuit: &Circuit, hookup: Option<&Hookup>, index: usize) -> String {
+    match (hookup, circuit.states.get(index)) {
+        (Some(_), _) if index == 0 => "before the first step".to_owned(),
+        (Some(_), _) => format!("after step {index} of the hookup"),
+        (None, Some(state)) => format!("in state `{}`", shown(&state.name.value)),
+        (None, None) => "at rest".to_owned(),
+    }
+}
+
+/// Every terminal has a wire, but those that may do without.
+fn check_terminals(circuit: &Circuit, ends: &[[Terminal; 2]], found: &mut Vec<Finding>) {
+    for (index, symbol) in circuit.symbols.iter().enumerate() {
+        let kind = symbol.turned.symbol;
+        let has_wire = |pin| ends.iter().flatten().any(|end| *end == (index, pin));
+        let all_optional = kind.pins.iter().all(|pin| pin.optional);
+        for (pin, what) in kind.pins.iter().enumerate() {
+            let free = what.optional || symbol.free.iter().any(|free| free.value == what.name);
+            if has_wire(pin) || (free && !(all_optional && pin == 0 && !(0..kind.pins.len()).any(has_wire))) {
+                continue;
+            }
+            let terminal = if kind.pins.len() == 1 { String::new() } else { format!(" `{}`", what.name) };
+            let message =
+                format!("terminal{terminal} of `{}` is connected to nothing", shown(&symbol.name.value));
+            found.push(Finding::error("open-terminal", message, symbol.span, "no wire leads to it").help(
+                format!(
+                    "add a wire to `{}.{}`, or say that it stays free: `free = [\"{}\"]`",
+                    symbol.name.value, what.name, what.name
+                ),
+            ));
+        }
+    }
+}
