@@ -1,12 +1,12 @@
 //! Circuits of a starting system and their operating point: sources, resistances, solenoids, relays and motors.
 //!
 //! A caller lists devices between numbered nodes and leaves out what is open. [`solve`] gives the volts of each node and
-//! the amperes of each device when nothing changes any more: contacts have closed or not ([`mod@contact`]), motors have
-//! settled ([`mod@motor`]), and between them everything is linear ([`mod@network`]).
+//! the amperes of each device when nothing changes any more: contacts have closed or not (`contact.rs`), motors have
+//! settled (`motor.rs`), and between them everything is linear (`network.rs`).
 
 mod contact;
 mod forest;
-pub mod motor;
+mod motor;
 mod network;
 mod settle;
 #[cfg(test)]
@@ -64,8 +64,8 @@ pub enum Device {
         contact: Ohm,
         /// From this voltage between 50 and 31 up the open contact closes.
         closes_at: Volt,
-        /// Below this voltage on the hold-in coil the closed contact opens; see [`mod@contact`] for what the pull-in
-        /// coil adds or takes.
+        /// Below this voltage on the hold-in coil the closed contact opens; what flows backwards through the pull-in
+        /// coil takes from it.
         drops_at: Volt,
     },
     /// A relay with a change-over contact, or with a make contact alone.

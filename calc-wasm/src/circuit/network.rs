@@ -44,10 +44,17 @@ pub(super) enum Fault {
 pub(super) struct Network {
     branches: Vec<Branch>,
     forest: Forest,
-    /// Loops with resistance, and the triangles of their equations.
-    resistive: (Vec<usize>, Lu),
-    /// Loops of ideal connections and sources, and the triangles of what divides the current among them.
-    ideal: (Vec<usize>, Lu),
+    resistive: Loops,
+    /// Loops of ideal connections and sources; their equations divide the current among them.
+    ideal: Loops,
+}
+
+/// Some of the loops, and their equations.
+#[derive(Debug, Clone)]
+struct Loops {
+    /// Their places among all loops.
+    at: Vec<usize>,
+    equations: Lu,
 }
 
 /// How far voltages of ideal sources in a loop may miss each other by their rounding.
@@ -69,11 +76,8 @@ impl Network {
         // No branch of a loop has more resistance than its first.
         let (resistive, ideal): (Vec<usize>, Vec<usize>) =
             (0..forest.loops.len()).partition(|at| branches[forest.loops[*at][0].branch].ohm > 0.0);
-        let ohm = |branch: usize| branches[branch].ohm;
-        let alike = |_| 1.0;
-        let resistive = (taken_apart(&forest, &resistive, branches.len(), ohm)?, resistive);
-        let ideal = (taken_apart(&forest, &ideal, branches.len(), alike)?, ideal);
-        let (resistive, ideal) = ((resistive.1, resistive.0), (ideal.1, ideal.0));
+        let resistive = Loops::of(&forest, resistive, branches.len(), |branch| branches[branch].ohm)?;
+        let ideal = Loops::of(&forest, ideal, branches.len(), |_| 1.0)?;
         Ok(Network { branches, forest, resistive, ideal })
     }
 
@@ -90,16 +94,16 @@ impl Network {
         let mut current = vec![0.0; self.branches.len()];
         self.no_conflict(&opposing)?;
         let right: Vec<f64> = self
-            .passes(&self.resistive.0)
+            .passes(&self.resistive)
             .map(|passes| -passes.iter().map(|pass| pass.sign * opposing(pass.branch)).sum::<f64>())
             .collect();
-        self.add(&mut current, &self.resistive.0, &self.resistive.1.solve(&right));
+        self.circulate(&mut current, &self.resistive, &right);
         // As equal small resistances would divide it: the squares of the ideal branches' currents have the least sum.
         let right: Vec<f64> = self
-            .passes(&self.ideal.0)
+            .passes(&self.ideal)
             .map(|passes| -passes.iter().map(|pass| pass.sign * current[pass.branch]).sum::<f64>())
             .collect();
-        self.add(&mut current, &self.ideal.0, &self.ideal.1.solve(&right));
+        self.circulate(&mut current, &self.ideal, &right);
         let mut level = vec![0.0; self.forest.island.len()];
         for node in &self.forest.outward {
             if let Some((Pass { branch, sign }, upper)) = self.forest.above[*node] {
@@ -113,13 +117,13 @@ impl Network {
         Ok(Flow { current, level, island: self.forest.island.clone() })
     }
 
-    fn passes<'a>(&'a self, loops: &'a [usize]) -> impl Iterator<Item = &'a Vec<Pass>> {
-        loops.iter().map(|at| &self.forest.loops[*at])
+    fn passes<'a>(&'a self, loops: &'a Loops) -> impl Iterator<Item = &'a Vec<Pass>> {
+        loops.at.iter().map(|at| &self.forest.loops[*at])
     }
 
-    /// Adds what circulates in loops to the currents of their branches.
-    fn add(&self, current: &mut [f64], loops: &[usize], circulating: &[f64]) {
-        for (passes, amount) in self.passes(loops).zip(circulating) {
+    /// Adds to the currents of branches what circulates in loops with this right side of their equations.
+    fn circulate(&self, current: &mut [f64], loops: &Loops, right: &[f64]) {
+        for (passes, amount) in self.passes(loops).zip(loops.equations.solve(right)) {
             for pass in passes {
                 current[pass.branch] += pass.sign * amount;
             }
@@ -128,7 +132,7 @@ impl Network {
 
     /// In a loop without resistance the sources' voltages have to take each other away.
     fn no_conflict(&self, opposing: &impl Fn(usize) -> f64) -> Result<(), Fault> {
-        for passes in self.passes(&self.ideal.0) {
+        for passes in self.passes(&self.ideal) {
             let sum: f64 = passes.iter().map(|pass| pass.sign * opposing(pass.branch)).sum();
             let size: f64 = passes.iter().map(|pass| opposing(pass.branch).abs()).sum();
             if sum.abs() > ROUNDING * size {
@@ -154,28 +158,31 @@ fn no_short_circuit(nodes: usize, branches: &[Branch]) -> Result<(), Fault> {
     short.map_or(Ok(()), |branch| Err(Fault::Shorted(branch)))
 }
 
-/// The equations of some loops, each branch with a resistance.
-fn taken_apart(
-    forest: &Forest,
-    loops: &[usize],
-    branches: usize,
-    ohm: impl Fn(usize) -> f64,
-) -> Result<Lu, Fault> {
-    let size = loops.len();
-    let mut through: Vec<Vec<(usize, f64)>> = vec![Vec::new(); branches];
-    for (place, at) in loops.iter().enumerate() {
-        for pass in &forest.loops[*at] {
-            through[pass.branch].push((place, pass.sign));
-        }
-    }
-    let mut matrix = vec![0.0; size * size];
-    for (branch, loops) in through.iter().enumerate() {
-        for (row, sign) in loops {
-            for (column, other) in loops {
-                matrix[row * size + column] += sign * other * ohm(branch);
+impl Loops {
+    /// The loops at these places, each branch with a resistance.
+    fn of(
+        forest: &Forest,
+        at: Vec<usize>,
+        branches: usize,
+        ohm: impl Fn(usize) -> f64,
+    ) -> Result<Loops, Fault> {
+        let size = at.len();
+        let mut through: Vec<Vec<(usize, f64)>> = vec![Vec::new(); branches];
+        for (place, at) in at.iter().enumerate() {
+            for pass in &forest.loops[*at] {
+                through[pass.branch].push((place, pass.sign));
             }
         }
+        let mut matrix = vec![0.0; size * size];
+        for (branch, loops) in through.iter().enumerate() {
+            for (row, sign) in loops {
+                for (column, other) in loops {
+                    matrix[row * size + column] += sign * other * ohm(branch);
+                }
+            }
+        }
+        // Every loop has a branch of its own, so nothing but overflow leaves the equations without one solution.
+        let equations = Lu::of(size, &matrix).map_err(|_| Fault::OutOfRange)?;
+        Ok(Loops { at, equations })
     }
-    // Every loop has a branch of its own, so nothing but overflow leaves the equations without one solution.
-    Lu::of(size, &matrix).map_err(|_| Fault::OutOfRange)
 }
