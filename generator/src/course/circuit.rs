@@ -94,8 +94,10 @@ pub struct CircuitWire {
 pub struct CircuitState {
     /// What it is called: `cranking`.
     pub name: Spanned<String>,
-    /// Names of the symbols that are closed; all others are as they say of themselves.
+    /// Names of the symbols that are closed.
     pub closed: Vec<Spanned<String>>,
+    /// Names of those that are open; all others are as they say of themselves.
+    pub open: Vec<Spanned<String>>,
 }
 
 /// A reading that the lesson states.

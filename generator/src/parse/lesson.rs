@@ -156,7 +156,10 @@ impl<'s> Walk<'s> {
                     fence,
                     "left out",
                 )
-                .help("this version knows lesson, caution, hookup, calculator and worksheet"),
+                .help(format!(
+                    "this version knows {}",
+                    course_block::known_words().collect::<Vec<_>>().join(", ")
+                )),
             ),
             Word::Mistyped(word) => self.found.push(
                 Finding::error(

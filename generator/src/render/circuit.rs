@@ -2,7 +2,9 @@
 
 mod drawing;
 
-use super::view::{CircuitView, ConnectionView, MomentView, StepValuesView, ValueView};
+use std::collections::BTreeSet;
+
+use super::view::{CircuitView, ConnectionView, MomentView, ValueRowView, ValueTableView};
 use super::words::Words;
 use crate::course::{Circuit, Drawn, Hookup, LabelOf, Lesson, Moments, Piece, Terminal};
 
@@ -26,7 +28,6 @@ pub fn view(circuit: &Circuit, lesson: &Lesson<'_>, words: &Words) -> Option<Cir
         wide: drawn.bounds.width() > 470.0,
         drawing: drawing::svg(circuit, drawn),
         moments: moments.filter(|_| circuit.states.len() > 1).collect(),
-        has_values: !drawn.scenes.values.is_empty(),
         connections: connections(circuit, drawn, words),
         values: values(circuit, drawn, hookup, words),
     })
@@ -90,32 +91,37 @@ fn steps_words(joined: &Moments, count: usize, words: &Words) -> String {
     parts.collect::<Vec<_>>().join(", ")
 }
 
-/// What stands beside things at each moment worth a look: all states, or a hookup's steps at which something changes while
-/// current flows.
-fn values(circuit: &Circuit, drawn: &Drawn, hookup: Option<&Hookup>, words: &Words) -> Vec<StepValuesView> {
+/// What stands beside things: in all states, or at the moment of a hookup at which current flows first.
+fn values(
+    circuit: &Circuit,
+    drawn: &Drawn,
+    hookup: Option<&Hookup>,
+    words: &Words,
+) -> Option<ValueTableView> {
     let scenes = &drawn.scenes;
-    let at = |moment: usize| -> Vec<ValueView> {
-        let there =
-            |moments: &Moments| moments.iter().any(|(first, last)| (*first..=*last).contains(&moment));
-        let of = scenes.values.iter().filter(|(_, moments, _)| there(moments));
-        of.map(|(of, _, value)| ValueView { name: label_words(circuit, drawn, *of), value: value.clone() })
-            .collect()
-    };
     let moments: Vec<(usize, String)> = match hookup {
-        Some(_) if scenes.count > 0 => {
+        Some(_) => {
             let step = words.fill("circuit.after_step", &[("step", &scenes.shown.to_string())]);
             vec![(scenes.shown, step)]
         }
-        _ if circuit.states.is_empty() => vec![(0, words.get("circuit.at_rest").to_owned())],
-        _ => circuit
-            .states
-            .iter()
-            .enumerate()
-            .map(|(index, state)| (index, capital(&state.name.value)))
-            .collect(),
+        None if circuit.states.is_empty() => vec![(0, words.get("circuit.at_rest").to_owned())],
+        None => {
+            circuit.states.iter().enumerate().map(|(at, state)| (at, capital(&state.name.value))).collect()
+        }
     };
-    let views = moments.into_iter().map(|(moment, name)| StepValuesView { name, values: at(moment) });
-    views.filter(|view| !view.values.is_empty()).collect()
+    let things: BTreeSet<LabelOf> = scenes.values.iter().map(|(of, _, _)| *of).collect();
+    let value = |thing: LabelOf, moment: usize| {
+        let holds = |at: &Moments| at.iter().any(|(first, last)| (*first..=*last).contains(&moment));
+        let found = scenes.values.iter().find(|(of, at, _)| *of == thing && holds(at));
+        found.map_or_else(|| "–".to_owned(), |(_, _, words)| words.clone())
+    };
+    let rows = things.into_iter().map(|thing| ValueRowView {
+        name: label_words(circuit, drawn, thing),
+        values: moments.iter().map(|(moment, _)| value(thing, *moment)).collect(),
+    });
+    let rows: Vec<_> = rows.collect();
+    let moments = moments.into_iter().map(|(_, name)| name).collect();
+    (!rows.is_empty()).then_some(ValueTableView { moments, rows })
 }
 
 fn label_words(circuit: &Circuit, drawn: &Drawn, of: LabelOf) -> String {

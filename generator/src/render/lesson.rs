@@ -1,7 +1,7 @@
 //! A lesson's page and its bench sheet.
 
 use super::prose::ProseWriter;
-use super::view::{BenchSheetView, HeadingView, LessonView, LinkView};
+use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
 use super::{calculator, caution, circuit, figure, hookup, link, templates, worksheet};
 use crate::course::{Course, Lesson, Piece};
@@ -10,8 +10,18 @@ use crate::course::{Course, Lesson, Piece};
 pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
     let mut prose = ProseWriter::new(words);
     let mut pieces = Vec::with_capacity(lesson.pieces.len());
-    for piece in &lesson.pieces {
-        pieces.push(piece_html(piece, lesson, &mut prose, words)?);
+    let mut rest = lesson.pieces.as_slice();
+    while let [piece, after @ ..] = rest {
+        let mut html = piece_html(piece, lesson, &mut prose, words)?;
+        rest = after;
+        if let [next, after @ ..] = rest
+            && belong_together(piece, next, lesson)
+        {
+            let pair = PairView { first: html, second: piece_html(next, lesson, &mut prose, words)? };
+            html = templates::piece("with_circuit", words, &pair)?;
+            rest = after;
+        }
+        pieces.push(html);
     }
     let before = lesson.before.iter().filter_map(|address| {
         let earlier = course.lessons.iter().find(|lesson| lesson.address == address.value)?;
@@ -102,6 +112,17 @@ fn piece_html(
             None => Ok(String::new()),
         },
         Piece::Listing(listing) => Ok(prose.listing(&listing.language, &listing.code)),
+    }
+}
+
+/// Are these a checklist and the diagram that its steps light, in either order?
+fn belong_together(one: &Piece<'_>, other: &Piece<'_>, lesson: &Lesson<'_>) -> bool {
+    match (one, other) {
+        (Piece::Circuit(circuit), Piece::Hookup(hookup))
+        | (Piece::Hookup(hookup), Piece::Circuit(circuit)) => {
+            circuit::hookup_of(circuit, lesson).is_some_and(|own| own.id == hookup.id)
+        }
+        _ => false,
     }
 }
 

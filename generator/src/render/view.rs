@@ -177,9 +177,18 @@ pub struct CircuitView {
     /// An SVG element.
     pub drawing: String,
     pub moments: Vec<MomentView>,
-    pub has_values: bool,
     pub connections: Vec<ConnectionView>,
-    pub values: Vec<StepValuesView>,
+    /// Nothing when the circuit has no numbers.
+    pub values: Option<ValueTableView>,
+}
+
+/// A checklist and its diagram, side by side where there is room.
+#[derive(Debug, Serialize)]
+pub struct PairView {
+    /// HTML.
+    pub first: String,
+    /// HTML.
+    pub second: String,
 }
 
 /// A state that can be chosen.
@@ -199,18 +208,19 @@ pub struct ConnectionView {
     pub steps: String,
 }
 
-/// What stands beside things at a moment.
+/// What stands beside things, moment by moment.
 #[derive(Debug, Serialize)]
-pub struct StepValuesView {
-    pub name: String,
-    pub values: Vec<ValueView>,
+pub struct ValueTableView {
+    /// Heads of the columns.
+    pub moments: Vec<String>,
+    pub rows: Vec<ValueRowView>,
 }
 
-/// A value with what it is of.
+/// One thing, with its values at the moments.
 #[derive(Debug, Serialize)]
-pub struct ValueView {
+pub struct ValueRowView {
     pub name: String,
-    pub value: String,
+    pub values: Vec<String>,
 }
 
 /// A hookup-order checklist.

@@ -233,8 +233,9 @@ fn part_of(word: Spanned<String>, found: &mut Vec<Finding>) -> Option<Spanned<Pa
 fn state(mut keys: Keys, found: &mut Vec<Finding>) -> CircuitState {
     let name = keys.needed_text("name", found);
     let closed = keys.text_or_texts("closed", found);
+    let open = keys.text_or_texts("open", found);
     keys.finish(found);
-    CircuitState { name, closed }
+    CircuitState { name, closed, open }
 }
 
 fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> Option<StatedReading> {

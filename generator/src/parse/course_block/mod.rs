@@ -101,7 +101,7 @@ pub fn piece<'s>(
         Name::Hookup => Some(Piece::Hookup(hookup::read(block, anchors.of_block("hookup"), found))),
         Name::Circuit => {
             Some(Piece::Circuit(Box::new(circuit::read(block, anchors.of_block("circuit"), found))))
-        },
+        }
         Name::Calculator => calculator::read(block, anchors, found).map(Piece::Calculator),
         Name::Worksheet => {
             Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found)))

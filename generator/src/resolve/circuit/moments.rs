@@ -44,6 +44,9 @@ pub fn of_states(circuit: &Circuit) -> Vec<Moment> {
         .iter()
         .map(|state| {
             moment(&|name| {
+                if state.open.iter().any(|open| open.value == name) {
+                    return Some(Position::Off);
+                }
                 let written = state.closed.iter().find(|closed| switch_name(&closed.value) == name)?;
                 Some(if written.value.ends_with(".15") { Position::On } else { Position::Start })
             })

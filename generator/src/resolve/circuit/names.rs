@@ -187,7 +187,7 @@ pub fn check_states(circuit: &Circuit, hookup: Option<&Hookup>, found: &mut Vec<
         );
     }
     for state in &circuit.states {
-        for name in &state.closed {
+        for name in state.closed.iter().chain(&state.open) {
             let symbol = circuit.symbols.iter().find(|symbol| symbol.name.value == switch_name(&name.value));
             if symbol.is_none_or(|symbol| !symbol.kind().can_be_switched()) {
                 let message = format!("`{}` is nothing that can be closed", shown(&name.value));
