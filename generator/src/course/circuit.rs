@@ -48,6 +48,8 @@ pub struct CircuitSymbol {
     pub label: String,
     /// The part of a hookup that it is: `main-switch`, `start-button`, `clamp-meter`.
     pub part: Option<Spanned<Part>>,
+    /// Of a switch that stands for one of several loads: the readings for which it is the one.
+    pub reads: Vec<Spanned<String>>,
     /// Of what can be switched: is it closed when nothing else says so?
     pub closed: bool,
     /// Terminals that are meant to stay free.

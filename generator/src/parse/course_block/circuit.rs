@@ -124,6 +124,7 @@ fn symbol(mut keys: Keys, found: &mut Vec<Finding>) -> Option<CircuitSymbol> {
     let label = keys.maybe_empty_text("label", found);
     let parts = Part::ALL.iter().map(|part| (part.word(), *part));
     let part = keys.word("part", parts, found);
+    let reads = keys.text_or_texts("reads", found);
     let closed_at = keys.has("closed").then(|| keys.span_of("closed"));
     let closed = keys.flag("closed", found);
     let free = keys.text_or_texts("free", found);
@@ -155,6 +156,7 @@ fn symbol(mut keys: Keys, found: &mut Vec<Finding>) -> Option<CircuitSymbol> {
         turned: Turned { symbol, at: at?.value, quarters: quarters.map_or(0, |turn| turn.value), flipped },
         label: if has_label { label.map_or_else(String::new, |label| label.value) } else { own.to_owned() },
         part,
+        reads,
         closed: closed.unwrap_or(kind.value == Kind::NeutralSwitch),
         free,
         values,

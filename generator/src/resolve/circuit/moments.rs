@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::names::switch_name;
 use crate::course::{Action, BenchState, Circuit, CircuitSymbol, CircuitWire, Hookup, Part};
+use crate::source::Spanned;
 use crate::symbol::Kind;
 
 /// The circuit at one moment.
@@ -73,10 +74,16 @@ pub fn of_hookup(circuit: &Circuit, hookup: &Hookup) -> Vec<Moment> {
 fn moment(circuit: &Circuit, hookup: &Hookup, state: &BenchState, held: Option<Part>, done: usize) -> Moment {
     let is_there = |wire: &CircuitWire| {
         wire.parts.iter().all(|part| state.attached.contains_key(&part.value))
-            && (wire.reads.is_empty() || is_for_readings(wire, hookup, done))
+            && (wire.reads.is_empty()
+                || is_for(&wire.reads, &wire.parts, (Action::Attach, Action::Detach), hookup, done))
     };
     let position = |symbol: &CircuitSymbol| match &symbol.part {
-        Some(part) if held == Some(part.value) => Position::Start,
+        Some(part) if held == Some(part.value) => {
+            let stretch = (Action::Energize, Action::Release);
+            let is_on = symbol.reads.is_empty()
+                || is_for(&symbol.reads, std::slice::from_ref(part), stretch, hookup, done);
+            if is_on { Position::Start } else { Position::Off }
+        }
         Some(part) if symbol.kind().is_meter() && state.attached.contains_key(&part.value) => Position::On,
         Some(part) if state.closed.contains_key(&part.value) => Position::On,
         Some(_) if symbol.kind() != Kind::NeutralSwitch => Position::Off,
@@ -92,17 +99,25 @@ fn own_position(symbol: &CircuitSymbol) -> Position {
     if symbol.closed { Position::Start } else { Position::Off }
 }
 
-/// Meter leads are put on for the readings that are taken before they come off again.
-fn is_for_readings(wire: &CircuitWire, hookup: &Hookup, done: usize) -> bool {
-    let moves = |index: usize, action: Action| {
+/// Meter leads are put on for the readings that are taken before they come off again, and a load is switched on for those
+/// taken before it is switched off: is this such a stretch?
+fn is_for(
+    readings: &[Spanned<String>],
+    parts: &[Spanned<Part>],
+    (begin, end): (Action, Action),
+    hookup: &Hookup,
+    done: usize,
+) -> bool {
+    let does = |index: usize, action: Action| {
         let step = &hookup.steps[index];
-        step.action.value == action
-            && step.part.as_ref().is_some_and(|part| wire.parts.iter().any(|own| own.value == part.value))
+        let of_part = |part: &Spanned<Part>| parts.iter().any(|own| own.value == part.value);
+        // A release need not name what is released.
+        step.action.value == action && step.part.as_ref().map_or(action == Action::Release, of_part)
     };
-    let from = (0..done).rev().find(|index| moves(*index, Action::Attach)).unwrap_or(0);
-    let to = (done..hookup.steps.len()).find(|index| moves(*index, Action::Detach));
+    let from = (0..done).rev().find(|index| does(*index, begin)).unwrap_or(0);
+    let to = (done..hookup.steps.len()).find(|index| does(*index, end));
     let stretch = &hookup.steps[from..to.unwrap_or(hookup.steps.len())];
     let taken: BTreeSet<_> =
         stretch.iter().filter_map(|step| Some(step.reading.as_ref()?.value.as_str())).collect();
-    wire.reads.iter().any(|reading| taken.contains(reading.value.as_str()))
+    readings.iter().any(|reading| taken.contains(reading.value.as_str()))
 }

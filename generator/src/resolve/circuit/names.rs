@@ -254,19 +254,17 @@ fn check_parts(circuit: &Circuit, hookup: Option<&Hookup>, found: &mut Vec<Findi
             );
         }
     }
-    for wire in &circuit.wires {
-        for reading in &wire.reads {
-            let steps = hookup.into_iter().flat_map(|hookup| &hookup.steps);
-            let taken: Vec<_> =
-                steps.filter_map(|step| Some(step.reading.as_ref()?.value.as_str())).collect();
-            if !taken.contains(&reading.value.as_str()) && (hookup.is_some() || circuit.hookup.is_none()) {
-                let message = format!("no step of the hookup reads `{}`", shown(&reading.value));
-                found.push(
-                    Finding::error("unknown-moment", message, reading.span, "never read")
-                        .near(&reading.value, taken.iter().copied())
-                        .help("name a reading that a step of the hookup takes"),
-                );
-            }
+    let reads = circuit.wires.iter().flat_map(|wire| &wire.reads);
+    let steps = hookup.into_iter().flat_map(|hookup| &hookup.steps);
+    let taken: Vec<_> = steps.filter_map(|step| Some(step.reading.as_ref()?.value.as_str())).collect();
+    for reading in reads.chain(circuit.symbols.iter().flat_map(|symbol| &symbol.reads)) {
+        if !taken.contains(&reading.value.as_str()) && (hookup.is_some() || circuit.hookup.is_none()) {
+            let message = format!("no step of the hookup reads `{}`", shown(&reading.value));
+            found.push(
+                Finding::error("unknown-moment", message, reading.span, "never read")
+                    .near(&reading.value, taken.iter().copied())
+                    .help("name a reading that a step of the hookup takes"),
+            );
         }
     }
 }

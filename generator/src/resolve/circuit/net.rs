@@ -115,7 +115,11 @@ pub fn check_values(circuit: &Circuit, found: &mut Vec<Finding>) {
 /// The devices at a moment.
 pub fn net(circuit: &Circuit, ends: &[[Terminal; 2]], moment: &Moment) -> Net {
     let mut net = Net { devices: Vec::new(), of: Vec::new() };
-    for (index, symbol) in circuit.symbols.iter().enumerate() {
+    // What has a contact comes first, so that it keeps its place in the list from moment to moment.
+    let mut order: Vec<usize> = (0..circuit.symbols.len()).collect();
+    order.sort_by_key(|index| !matches!(circuit.symbols[*index].kind(), Kind::Solenoid | Kind::Relay));
+    for index in order {
+        let symbol = &circuit.symbols[index];
         for device in devices(circuit, index, symbol, moment.switches[index]) {
             net.devices.push(device);
             net.of.push(Of::Symbol(index));

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use fieldcoil_calc::circuit::{Operating, Trouble, solve};
+use fieldcoil_calc::circuit::{Operating, Trouble, solve, solve_after};
 
 use super::moments::{Moment, Position};
 use super::net::{self, Net, Of};
@@ -31,18 +31,12 @@ pub fn scenes(
 ) -> Scenes {
     net::check_values(circuit, found);
     check_terminals(circuit, ends, found);
-    let mut worked: BTreeMap<&Moment, Option<Worked>> = BTreeMap::new();
-    for (index, moment) in moments.iter().enumerate() {
-        if worked.contains_key(moment) {
-            continue;
-        }
-        let now = work(circuit, ends, moment, &moment_words(circuit, hookup, index), found);
-        worked.insert(moment, now);
-    }
+    let worked = work_all(circuit, ends, moments, hookup, found);
+    let at = |index: usize| worked.of[index].map(|one| &worked.all[one]);
     let mut scenes = Scenes {
         count: moments.len(),
         shown: shown_first(circuit, moments, hookup),
-        joined: stretches(moments, ends.len(), |moment, wire| moment.wires[wire]),
+        joined: stretches(moments.len(), ends.len(), |index, wire| moments[index].wires[wire]),
         stated_at: circuit
             .stated
             .iter()
@@ -50,16 +44,15 @@ pub fn scenes(
             .collect(),
         ..Scenes::default()
     };
-    let at = |moment: &Moment| worked.get(moment).and_then(Option::as_ref);
-    let flows = |moment: &Moment, wire: usize| at(moment).is_some_and(|now| now.flows(wire));
-    scenes.flow = stretches(moments, ends.len(), flows);
-    scenes.hot = stretches(moments, ends.len(), |moment, wire| {
-        !flows(moment, wire) && at(moment).is_some_and(|now| now.is_hot(circuit, ends, wire))
+    let flows = |index: usize, wire: usize| at(index).is_some_and(|now| now.flows(wire));
+    scenes.flow = stretches(moments.len(), ends.len(), flows);
+    scenes.hot = stretches(moments.len(), ends.len(), |index, wire| {
+        !flows(index, wire) && at(index).is_some_and(|now| now.is_hot(circuit, ends, wire))
     });
-    scenes.worked = stretches(moments, circuit.symbols.len(), |moment, symbol| {
+    scenes.worked = stretches(moments.len(), circuit.symbols.len(), |index, symbol| {
         let kind = circuit.symbols[symbol].kind();
-        (kind.can_be_switched() && moment.switches[symbol] != Position::Off)
-            || at(moment).is_some_and(|now| now.has_pulled(symbol))
+        (kind.can_be_switched() && moments[index].switches[symbol] != Position::Off)
+            || at(index).is_some_and(|now| now.has_pulled(symbol))
     });
     if net::has_numbers(circuit) {
         add_values(&mut scenes, circuit, ends, moments, &at);
@@ -67,10 +60,50 @@ pub fn scenes(
     scenes
 }
 
+/// Moments worked out, each kind of moment once.
+struct All {
+    all: Vec<Worked>,
+    /// For each moment its place in the list; nothing when it cannot be worked.
+    of: Vec<Option<usize>>,
+}
+
+/// A contact that has pulled stays for less than it took to pull it: so each step of a hookup is worked after the one
+/// before it. States stand for themselves.
+fn work_all(
+    circuit: &Circuit,
+    ends: &[[Terminal; 2]],
+    moments: &[Moment],
+    hookup: Option<&Hookup>,
+    found: &mut Vec<Finding>,
+) -> All {
+    let mut all = All { all: Vec::new(), of: Vec::with_capacity(moments.len()) };
+    let mut known: BTreeMap<(&Moment, Vec<Option<bool>>), Option<usize>> = BTreeMap::new();
+    for (index, moment) in moments.iter().enumerate() {
+        let last = all.of.last().copied().flatten().filter(|_| hookup.is_some());
+        let contacts = |worked: &Worked| {
+            worked.operating.device.iter().map(|through| through.closed).take_while(Option::is_some).collect()
+        };
+        let key = (moment, last.map(|last| contacts(&all.all[last])).unwrap_or_default());
+        if !known.contains_key(&key) {
+            let before = last.map(|last| &all.all[last].operating);
+            let when = moment_words(circuit, hookup, index);
+            let now = work(circuit, ends, moment, before, &when, found);
+            let place = now.map(|now| {
+                all.all.push(now);
+                all.all.len() - 1
+            });
+            known.insert(key.clone(), place);
+        }
+        all.of.push(known[&key]);
+    }
+    all
+}
+
 fn work(
     circuit: &Circuit,
     ends: &[[Terminal; 2]],
     moment: &Moment,
+    before: Option<&Operating>,
     when: &str,
     found: &mut Vec<Finding>,
 ) -> Option<Worked> {
@@ -94,7 +127,11 @@ fn work(
         return None;
     }
     let net = net::net(circuit, ends, moment);
-    match solve(&net.devices) {
+    let solved = match before {
+        Some(before) => solve_after(&net.devices, before),
+        None => solve(&net.devices),
+    };
+    match solved {
         Ok(operating) => Some(Worked { net, operating }),
         Err(trouble) => {
             let device = match trouble {
@@ -161,11 +198,11 @@ fn add_values<'w>(
     circuit: &Circuit,
     ends: &[[Terminal; 2]],
     moments: &[Moment],
-    at: &dyn Fn(&Moment) -> Option<&'w Worked>,
+    at: &dyn Fn(usize) -> Option<&'w Worked>,
 ) {
     let mut words: BTreeMap<(LabelOf, String), Vec<usize>> = BTreeMap::new();
     for (index, moment) in moments.iter().enumerate() {
-        let Some(now) = at(moment) else { continue };
+        let Some(now) = at(index) else { continue };
         for symbol in 0..circuit.symbols.len() {
             let through = now.through(Of::Symbol(symbol));
             // A meter that a step puts on shows nothing before.
@@ -196,13 +233,8 @@ fn add_values<'w>(
 }
 
 /// For each thing the stretches of moments in which something holds.
-fn stretches(moments: &[Moment], things: usize, holds: impl Fn(&Moment, usize) -> bool) -> Vec<Moments> {
-    let of = |thing| {
-        together(
-            moments.iter().enumerate().filter(|(_, moment)| holds(moment, thing)).map(|(index, _)| index),
-        )
-    };
-    (0..things).map(of).collect()
+fn stretches(moments: usize, things: usize, holds: impl Fn(usize, usize) -> bool) -> Vec<Moments> {
+    (0..things).map(|thing| together((0..moments).filter(|index| holds(*index, thing)))).collect()
 }
 
 /// Rising numbers as stretches.
