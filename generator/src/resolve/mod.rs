@@ -2,6 +2,7 @@
 
 mod calculators;
 mod drawing;
+mod limits;
 mod links;
 mod order;
 mod pictures;
@@ -30,6 +31,7 @@ pub fn course<'s>(
         links::bind(lesson, &targets, &mut pictures, &mut found);
         calculators::bind(lesson, &mut found);
         readings::check(lesson, &mut found);
+        limits::bind(lesson, &about);
     }
     let course = Course { about, lessons, files: pictures.into_files() };
     (course, found)

@@ -2,7 +2,7 @@
 
 mod calculator;
 mod caution;
-mod hookup;
+pub mod hookup;
 mod lesson;
 mod worksheet;
 
