@@ -6,6 +6,8 @@
 //! else. `UPDATE_EXPECT=1` writes these blocks anew; the difference is read like code. `SUITE=words` runs the cases
 //! whose heading has these words.
 
+mod support;
+
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
@@ -16,14 +18,9 @@ use fieldcoil::finding::code::CODES;
 use fieldcoil::finding::render::in_one_line;
 use fieldcoil::pipeline;
 use fieldcoil::source::{SourceAsset, SourceSet, SourceText};
+use support::{COURSE, HEAD, steps};
 
 const MARK: &str = "`````";
-
-const COURSE: &str = "title = \"Test course\"\nsummary = \"For tests.\"\nschool = \"No school\"\nauthor = \"Nobody\"\n\
-                      edition = \"1\"\n";
-
-const HEAD: &str =
-    "```lesson\ntitle = \"Test\"\nsummary = \"A test.\"\nminutes = 5\noutcomes = [\"Test.\"]\n```\n\n";
 
 /// These come from bytes on a disk; the reader of folders has its own tests.
 const ON_DISK: &[&str] = &["unreadable", "too-large", "link-out-of-course", "not-utf-8"];
@@ -78,6 +75,8 @@ fn every_code_has_a_case() {
             told.extend(codes.map(str::to_owned));
         }
     }
+    // Each rule on hookups has an accepted and a refused list of its own in `hookup_rules.rs`.
+    told.extend(fieldcoil::proof::hookup::rule_names().map(str::to_owned));
     let missing: Vec<_> = CODES
         .iter()
         .map(|(code, _)| *code)
@@ -128,64 +127,6 @@ fn cases(text: &str) -> Vec<Case> {
         assert!(case.lines != (0, 0), "`{}` has no block `findings`", case.name);
     }
     cases
-}
-
-/// A lesson with one hookup and a sheet that has what it reads.
-fn steps(options: &str, lines: &str) -> String {
-    let mut options = options.split(' ');
-    let bench = options.next().unwrap_or_default();
-    let mut out = format!(
-        "{HEAD}```caution\nsignal = \"notice\"\nhazard = \"A test.\"\n```\n\n\
-         ```hookup\ntitle = \"Test\"\nbench = \"{bench}\"\n"
-    );
-    let mut readings = BTreeSet::new();
-    let mut at_rest = BTreeSet::new();
-    for option in options {
-        match option.split_once('=') {
-            Some(("at-rest", name)) => {
-                at_rest.insert(name.to_owned());
-            }
-            _ => {
-                let _ = writeln!(out, "{}", option.replacen('=', " = ", 1));
-            }
-        }
-    }
-    for list in ["hookup", "run", "unhook"] {
-        let own: Vec<&str> = lines.lines().filter(|line| line.split(' ').next() == Some(list)).collect();
-        if own.is_empty() {
-            continue;
-        }
-        let _ = writeln!(out, "{list} = [");
-        for line in own {
-            let mut words = line.split(' ').skip(1);
-            let action = words.next().expect("a step has an action");
-            let _ = write!(out, "  {{ do = \"{action}\"");
-            for word in words {
-                let key = match action {
-                    _ if word.parse::<f64>().is_ok() => "seconds",
-                    "read" => "reading",
-                    _ => "part",
-                };
-                if key == "reading" {
-                    readings.insert(word.to_owned());
-                }
-                let quote = if key == "seconds" { "" } else { "\"" };
-                let _ = write!(out, ", {key} = {quote}{word}{quote}");
-            }
-            let _ = writeln!(out, ", say = \"Do it.\" }},");
-        }
-        out.push_str("]\n");
-    }
-    out.push_str("```\n");
-    if !readings.is_empty() {
-        out.push_str("\n```worksheet\ntitle = \"Test\"\n");
-        for name in readings {
-            let taken = if at_rest.contains(&name) { "taken = \"at-rest\"\n" } else { "" };
-            let _ = write!(out, "[[reading]]\nname = \"{name}\"\nlabel = \"Test\"\n{taken}");
-        }
-        out.push_str("```\n");
-    }
-    out
 }
 
 /// What is found, a line each, with the text it is found in and what to do.

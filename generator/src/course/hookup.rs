@@ -3,7 +3,10 @@
 mod bench_state;
 
 use crate::source::{Span, Spanned};
-pub use bench_state::{BenchState, MOTOR_SUPPLY, RETURN_SIDE, SUPPLY_SIDE, is_power_lead};
+pub use bench_state::{BenchState, LOADS, MOTOR_SUPPLY, RETURN_SIDE, SUPPLY_SIDE, is_power_lead};
+
+/// Free-spin tests are kept to this as common practice in the trade: the motor is not loaded and runs up.
+pub const ORDINARY_LIMIT_S: f64 = 5.0;
 
 /// A checklist, from bare bench to bare bench.
 #[derive(Debug, Clone)]
@@ -105,7 +108,7 @@ macro_rules! words {
 words! {
     /// What is done in a step.
     Action {
-        /// Put protection on, take rings off.
+        /// Put protection on.
         Wear = "wear", "Wear";
         /// Clamp or bolt down.
         Fasten = "fasten", "Fasten";
@@ -157,19 +160,33 @@ words! {
         MainTerminal = "main-terminal", "supply lead on the main terminal (30 / B)";
         /// Start lead on the start terminal, DIN 50, often cast S.
         StartTerminal = "start-terminal", "start lead on the start terminal (50 / S)";
-        /// Lead on the motor terminal, DIN 45, often cast M.
-        MotorTerminal = "motor-terminal", "lead on the motor terminal (45 / M)";
+        /// Supply lead on the motor terminal, DIN 45, often cast M: past the main contact.
+        MotorTerminal = "motor-terminal", "supply lead on the motor terminal (45 / M)";
+        /// The motor's own lead on the motor terminal, which leads to its windings. On at the start of every list.
+        MotorLead = "motor-lead", "motor's own lead on the motor terminal (45 / M)";
+        /// Return lead on the motor terminal, for the pull-in coil alone.
+        PullInReturn = "pull-in-return", "pull-in return lead on the motor terminal (45 / M)";
         /// The positive clip as a body that may touch bare metal.
         PositiveClip = "positive-clip", "positive clip";
         /// Lead on the positive post or socket of the source.
-        SourcePositive = "source-positive", "lead on the source's positive";
+        SourcePositive = "source-positive", "lead on the source's positive (30 / +)";
         /// Lead on the negative post or socket of the source.
-        SourceNegative = "source-negative", "lead on the source's negative";
+        SourceNegative = "source-negative", "lead on the source's negative (31 / −)";
+        /// Clamp of a load tester or carbon pile on the positive post.
+        LoadPositive = "load-positive", "load tester's clamp on the positive post (+)";
+        /// Clamp of a load tester or carbon pile on the negative post.
+        LoadNegative = "load-negative", "load tester's clamp on the negative post (−)";
+        /// The battery as a body: its case, its posts, the gas above it, the charger beside it.
+        Battery = "battery", "battery";
         /// A clamp meter around one main lead.
         ClampMeter = "clamp-meter", "clamp meter";
+        /// An ammeter that the current of a lead runs through.
+        Ammeter = "ammeter", "ammeter in the lead";
+        /// The voltmeter as a body: its range and its sockets.
+        Voltmeter = "voltmeter", "voltmeter";
         /// The two leads of a voltmeter.
         VoltmeterLeads = "voltmeter-leads", "voltmeter leads";
-        /// A tachometer or a stroboscope.
+        /// A tachometer, a stroboscope, or a tool that shows a speed.
         Tachometer = "tachometer", "tachometer";
         /// The switch that feeds the bench.
         MainSwitch = "main-switch", "main switch";
@@ -177,6 +194,14 @@ words! {
         StartButton = "start-button", "start button";
         /// A remote switch that energizes the motor while it is held.
         RemoteSwitch = "remote-switch", "remote start switch";
+        /// The button that gives a small supply's output free while it is on.
+        OutputButton = "output-button", "output button";
+        /// The switch of a load tester.
+        LoadSwitch = "load-switch", "load tester's switch";
+        /// The knob of a carbon pile: off, or so much load.
+        CarbonPile = "carbon-pile", "carbon pile";
+        /// The switch in the pull-in return, which opens it while the hold-in coil holds.
+        PullInSwitch = "pull-in-switch", "switch in the pull-in return";
         /// The key of a vehicle.
         Key = "key", "key";
         /// The pinion of the motor.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 mod circuit;
 pub mod hookup;
 mod lesson;
+mod school_rule;
 mod worksheet;
 
 pub use circuit::{
@@ -16,6 +17,7 @@ pub use lesson::{
     CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,
     plain_text,
 };
+pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.
@@ -47,4 +49,8 @@ pub struct About {
     pub language: String,
     /// Where the site will stand, if that is known.
     pub address: Option<String>,
+    /// How long current may flow in a hookup that sets no limit of its own; common practice when there is none.
+    pub energize_limit_s: Option<f64>,
+    /// The rules on hookups that the school adds.
+    pub rules: Vec<SchoolRule>,
 }

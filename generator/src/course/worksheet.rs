@@ -47,9 +47,11 @@ pub struct WorksheetReading {
 /// The state of the bench in which a reading is taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Taken {
-    /// While current flows, or just after it from a meter that holds the value.
+    /// While current flows.
     #[default]
     Energized,
+    /// While current flows, or straight after it: a peak that the meter holds, the seconds, the pinion's way back.
+    AfterRelease,
     /// While none flows: a rested voltage, a cold resistance.
     AtRest,
 }

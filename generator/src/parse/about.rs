@@ -1,7 +1,10 @@
 //! `course.toml`: what a course says of itself.
 
+use super::course_block::hookup::LONGEST_LIMIT_S;
 use super::keys::{Body, Keys, Start};
+use super::school_rule;
 use crate::course::About;
+use crate::course::hookup::ORDINARY_LIMIT_S;
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span, Spanned};
 
@@ -20,6 +23,8 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
     let edition = keys.needed_text("edition", found).value;
     let language = keys.text("language", found);
     let address = keys.text("address", found);
+    let energize_limit_s = energize_limit(keys, found);
+    let rules = school_rule::rules(keys, found);
     About {
         title,
         summary,
@@ -28,7 +33,29 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
         edition,
         language: language.and_then(|tag| checked_language(tag, found)).unwrap_or_else(|| "en".to_owned()),
         address: address.and_then(|address| checked_address(address, found)),
+        energize_limit_s,
+        rules,
     }
+}
+
+/// How long current may flow where a hookup sets no limit: less than common practice, or with someone who answers for
+/// more.
+fn energize_limit(keys: &mut Keys, found: &mut Vec<Finding>) -> Option<f64> {
+    let limit = keys.number("energize_limit_s", (0.1, LONGEST_LIMIT_S), found);
+    let source = keys.text("energize_limit_source", found);
+    let limit = limit?;
+    if limit.value > ORDINARY_LIMIT_S && source.is_none() {
+        let message = format!(
+            "a limit of {} s is above the {ORDINARY_LIMIT_S} s of common practice and has no source",
+            limit.value
+        );
+        found.push(
+            Finding::error("long-limit", message, limit.span, "`energize_limit_source` is missing")
+                .help("add a line `energize_limit_source = \"…\"` that says who sets it, or take the limit down")
+                .help("why: a motor without load runs up, and windings heat within seconds (common practice)"),
+        );
+    }
+    Some(limit.value)
 }
 
 /// A language as BCP 47 writes it: parts of letters and figures, the first of two or three letters.

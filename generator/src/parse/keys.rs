@@ -306,6 +306,24 @@ impl<'t, 's> Keys<'t, 's> {
         tables
     }
 
+    /// The table `key = { … }`; `what` names it in findings, `example` shows one.
+    pub fn table(
+        &mut self,
+        key: &'static str,
+        what: &'static str,
+        example: &'static str,
+        found: &mut Vec<Finding>,
+    ) -> Option<Keys<'t, 's>> {
+        let (value, span) = self.take(key)?;
+        match value {
+            DeValue::Table(table) => Some(self.below(table, what, span)),
+            other => {
+                wrong_type(key, other, span, "a table", &format!("key = {example}"), found);
+                None
+            }
+        }
+    }
+
     /// The entries of the table `[key]`, in the order written.
     pub fn entries(
         &mut self,
@@ -357,7 +375,8 @@ impl<'t, 's> Keys<'t, 's> {
         }
     }
 
-    fn need(&mut self, key: &'static str, example: &str, found: &mut Vec<Finding>) {
+    /// Reports a key that is not there.
+    pub fn need(&mut self, key: &'static str, example: &str, found: &mut Vec<Finding>) {
         if !self.broken && !self.table.contains_key(key) {
             let message = format!("{} has no `{key}`", self.what);
             found.push(

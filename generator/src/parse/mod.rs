@@ -7,6 +7,7 @@ mod formula;
 mod keys;
 mod lesson;
 mod prose;
+mod school_rule;
 mod slip;
 
 use crate::course::{About, Lesson};

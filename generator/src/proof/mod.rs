@@ -2,7 +2,7 @@
 
 mod caution_before_live;
 mod caution_parts;
-mod hookup;
+pub mod hookup;
 mod outcomes;
 mod reading_source;
 mod sheet_matches_hookup;
@@ -20,7 +20,6 @@ const RULES: &[Rule] = &[
     caution_parts::check,
     caution_before_live::check,
     unknown_sign::check,
-    hookup::check,
     reading_source::check,
     sheet_matches_hookup::check,
     stated_readings::check,
@@ -33,6 +32,7 @@ pub fn course(course: &Course) -> Vec<Finding> {
         for rule in RULES {
             rule(lesson, &mut found);
         }
+        hookup::check(lesson, &course.about, &mut found);
     }
     found
 }

@@ -1,12 +1,12 @@
-//! What the sheet asks for, the hookup reads.
+//! The readings of a lesson's sheets and those of its hookups are the same set.
 
 use std::collections::BTreeSet;
 
 use crate::course::{Lesson, Piece};
 use crate::finding::{Finding, shown};
 
-/// Warns of readings on a sheet that no step of the lesson's hookups takes. The other way round, a step that reads what
-/// no sheet has, is an error that `resolve` reports.
+/// Reports readings on a sheet that no step of the lesson's hookups takes. The other way round, a step that reads what
+/// no sheet has, is an error of `resolve`, which binds the names. A lesson without a hookup may read what it likes.
 pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     let hookups = lesson.pieces.iter().filter_map(|piece| match piece {
         Piece::Hookup(hookup) => Some(hookup),
@@ -18,8 +18,7 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
         any = true;
         read.extend(hookup.steps.iter().filter_map(|step| Some(step.reading.as_ref()?.value.as_str())));
     }
-    // A lesson may read things without a hookup, and a dry run reads nothing.
-    if !any || read.is_empty() {
+    if !any {
         return;
     }
     for piece in &lesson.pieces {
@@ -28,7 +27,7 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
         {
             let name = shown(&reading.name.value);
             found.push(
-                Finding::warning(
+                Finding::error(
                     "idle-reading",
                     format!("no step of the hookup reads `{name}`"),
                     reading.name.span,
@@ -36,7 +35,10 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "add a step `do = \"read\"`, `reading = \"{name}\"`, or take the reading off the sheet"
-                )),
+                ))
+                .help(
+                    "why: a line that no step fills is filled from memory, and a verdict is built on it (common practice)",
+                ),
             );
         }
     }

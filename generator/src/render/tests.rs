@@ -53,7 +53,7 @@ fn course(lessons: Vec<Lesson<'_>>) -> Course<'_> {
         author: marked("author"),
         edition: marked("edition"),
         language: "en".to_owned(),
-        address: None,
+        ..About::default()
     };
     Course { about, lessons, files: BTreeMap::new() }
 }
@@ -101,6 +101,7 @@ fn hookup(steps: Vec<HookupStep>) -> Hookup {
     Hookup {
         name: None,
         id: "hookup-1".to_owned(),
+        name: None,
         title: marked("hookup-title"),
         bench: Bench::Supply,
         limit_s: 5.0,

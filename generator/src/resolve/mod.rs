@@ -3,6 +3,7 @@
 mod calculators;
 mod circuit;
 mod drawing;
+mod limits;
 mod links;
 mod order;
 mod pictures;
@@ -31,6 +32,7 @@ pub fn course<'s>(
         links::bind(lesson, &targets, &mut pictures, &mut found);
         calculators::bind(lesson, &mut found);
         readings::check(lesson, &mut found);
+        limits::bind(lesson, &about);
         circuit::draw(lesson, &mut found);
     }
     let course = Course { about, lessons, files: pictures.into_files() };

@@ -43,7 +43,8 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
                 format!("no worksheet of this lesson has a reading `{}`", shown(name)),
                 reading.span,
                 "nowhere to write it down",
-            );
+            )
+            .help("why: a reading kept in the head is another one when it is written down (common practice)");
             found.push(match has_sheet {
                 true => finding
                     .near(name, known.keys().copied())

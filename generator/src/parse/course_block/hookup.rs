@@ -1,18 +1,18 @@
 //! `hookup`: a hookup-order checklist.
 
 use super::Block;
+use crate::course::hookup::ORDINARY_LIMIT_S;
 use crate::course::{Action, Bench, Hookup, HookupStep, Part, Phase};
 use crate::finding::Finding;
 use crate::parse::keys::Keys;
-
-/// Free-spin tests are kept to this as common practice in the trade: the motor is not loaded and runs up.
-pub const ORDINARY_LIMIT_S: f64 = 5.0;
+use crate::source::Spanned;
 
 /// No bench keeps a starting motor energized longer; rests may be an hour.
-const LONGEST_LIMIT_S: f64 = 60.0;
+pub const LONGEST_LIMIT_S: f64 = 60.0;
 const LONGEST_STEP_S: f64 = 3600.0;
 
-const BENCHES: [(&str, Bench); 3] =
+/// The words for benches.
+pub const BENCHES: [(&str, Bench); 3] =
     [("supply", Bench::Supply), ("battery", Bench::Battery), ("vehicle", Bench::Vehicle)];
 
 const PHASES: [(&str, &str, Phase); 3] = [
@@ -69,24 +69,45 @@ struct Wants {
     reading: bool,
 }
 
-const BODY: &[Part] = &[Part::EyeProtection, Part::Jewellery];
+const BODY: &[Part] = &[Part::EyeProtection];
 const FASTENED: &[Part] = &[Part::Motor, Part::Tachometer, Part::Vehicle];
-const CLEARED: &[Part] = &[Part::Motor, Part::DriveOpening, Part::Bench, Part::Vehicle];
+const CLEARED: &[Part] = &[Part::Motor, Part::DriveOpening, Part::Bench, Part::Vehicle, Part::Battery];
 const LEADS: &[Part] = &[
     Part::CaseReturn,
     Part::MainTerminal,
     Part::StartTerminal,
     Part::MotorTerminal,
+    Part::MotorLead,
+    Part::PullInReturn,
     Part::SourcePositive,
     Part::SourceNegative,
+    Part::LoadPositive,
+    Part::LoadNegative,
     Part::ClampMeter,
+    Part::Ammeter,
     Part::VoltmeterLeads,
     Part::Tachometer,
 ];
-const FEEDS: &[Part] = &[Part::MainSwitch, Part::Key, Part::IgnitionAndFuel];
-const SWITCHES: &[Part] =
-    &[Part::MainSwitch, Part::Key, Part::IgnitionAndFuel, Part::StartButton, Part::RemoteSwitch];
-const HELD: &[Part] = &[Part::StartButton, Part::RemoteSwitch, Part::Key];
+const FEEDS: &[Part] = &[Part::MainSwitch, Part::Key, Part::IgnitionAndFuel, Part::PullInSwitch];
+const SWITCHES: &[Part] = &[
+    Part::MainSwitch,
+    Part::Key,
+    Part::IgnitionAndFuel,
+    Part::PullInSwitch,
+    Part::StartButton,
+    Part::RemoteSwitch,
+    Part::OutputButton,
+    Part::LoadSwitch,
+    Part::CarbonPile,
+];
+const HELD: &[Part] = &[
+    Part::StartButton,
+    Part::RemoteSwitch,
+    Part::Key,
+    Part::OutputButton,
+    Part::LoadSwitch,
+    Part::CarbonPile,
+];
 
 fn wants(action: Action) -> Wants {
     let of = |parts| Wants { parts, plain: false, seconds: false, reading: false };
@@ -146,18 +167,27 @@ fn step(mut keys: Keys, phase: Phase, found: &mut Vec<Finding>) -> Option<Hookup
             );
         }
     }
-    if let Some(part) =
-        part.as_ref().filter(|part| !wants.parts.is_empty() && !wants.parts.contains(&part.value))
-    {
-        let fitting: Vec<_> = wants.parts.iter().map(|part| format!("`{}`", part.word())).collect();
-        let message = format!("`{word}` cannot be done to `{}`", part.value.word());
-        found.push(
-            Finding::error("unfit-part", message, part.span, "does not go with the action")
-                .also(action.span, "the action")
-                .help(format!("it goes with {}", fitting.join(", "))),
-        );
+    if !wants.parts.is_empty() {
+        found.extend(part.as_ref().and_then(|part| unfit_part(&action, part)));
     }
     Some(HookupStep { phase, action, part, say, why, seconds, reading, span })
+}
+
+/// What is wrong when an action cannot be done to a part.
+pub fn unfit_part(action: &Spanned<Action>, part: &Spanned<Part>) -> Option<Finding> {
+    let parts = wants(action.value).parts;
+    if parts.contains(&part.value) {
+        return None;
+    }
+    let word = action.value.word();
+    let message = format!("`{word}` cannot be done to `{}`", part.value.word());
+    let finding = Finding::error("unfit-part", message, part.span, "does not go with the action")
+        .also(action.span, "the action");
+    let fitting: Vec<_> = parts.iter().map(|part| format!("`{}`", part.word())).collect();
+    Some(match parts {
+        [] => finding.help("it goes with no part"),
+        _ => finding.help(format!("it goes with {}", fitting.join(", "))),
+    })
 }
 
 fn example(key: &str, parts: &[Part]) -> String {

@@ -3,7 +3,7 @@
 mod calculator;
 mod caution;
 mod circuit;
-mod hookup;
+pub mod hookup;
 mod lesson;
 mod worksheet;
 

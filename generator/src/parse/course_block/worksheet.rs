@@ -9,7 +9,8 @@ use crate::source::Spanned;
 /// Limits are readings of meters on a bench: beyond this a number is a slip.
 const LARGEST: f64 = 1e9;
 
-const TAKEN: [(&str, Taken); 2] = [("energized", Taken::Energized), ("at-rest", Taken::AtRest)];
+const TAKEN: [(&str, Taken); 3] =
+    [("energized", Taken::Energized), ("after-release", Taken::AfterRelease), ("at-rest", Taken::AtRest)];
 
 /// Reads the block.
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Worksheet {

@@ -1,86 +1,57 @@
 //! Rules of the step that lets current flow, and of what is done meanwhile.
 
-use super::{Broken, Moment};
-use crate::course::hookup::{RETURN_SIDE, SUPPLY_SIDE};
-use crate::course::{Action, Bench, BenchState, Hookup, Part, Phase};
+use super::connect::rest_due;
+use super::moment::{AtEnd, Broken, Moment};
+use crate::course::{Action, Part, Phase};
 use crate::source::Span;
 
-/// Common practice for a motor without load; a longer limit needs someone who answers for it.
-const ORDINARY_LIMIT_S: f64 = 5.0;
-
-fn energizes(moment: &Moment) -> bool {
-    moment.step.action.value == Action::Energize
-}
-
-fn broken(message: &str, label: &'static str, mend: &str) -> Broken {
-    Broken { message: message.to_owned(), label, since: None, mend: mend.to_owned() }
-}
-
-/// Eyes are covered at every step that can spark: power on, current on, and the posts of a battery.
-pub fn eye_protection(moment: &Moment) -> Option<Broken> {
-    let Moment { state, step, hookup, .. } = moment;
-    let part = step.part.as_ref().map(|part| part.value);
-    let sparks = match step.action.value {
-        Action::Energize => true,
-        Action::SwitchOn => part == Some(Part::MainSwitch),
-        Action::Attach | Action::Detach => {
-            hookup.bench != Bench::Supply && matches!(part, Some(Part::SourceNegative | Part::SourcePositive))
-        }
-        _ => false,
-    };
-    (sparks && !state.worn.contains(&Part::EyeProtection)).then(|| {
-        broken(
-            "no eye protection is worn",
-            "can spark here",
-            "put a step `do = \"wear\"`, `part = \"eye-protection\"` at the start",
-        )
-    })
-}
-
-/// Current flows in the run list alone.
+/// Current flows in the run list alone, and no switch feeds the bench in the others.
 pub fn in_run(moment: &Moment) -> Option<Broken> {
-    (energizes(moment) && moment.step.phase != Phase::Run).then(|| {
-        broken("the motor is energized outside the run list", "live here", "write this step under `[[run]]`")
-    })
+    let phase = moment.step.phase;
+    let switches_on = moment.does(Action::SwitchOn) && moment.part() == Some(Part::MainSwitch);
+    if (moment.energizes() || switches_on) && phase != Phase::Run {
+        let message = if switches_on {
+            "the bench is switched on outside the run list"
+        } else {
+            "the motor is energized outside the run list"
+        };
+        return Some(Broken::new(message, "live here", "write this step under `[[run]]`"));
+    }
+    let since = moment.state.energized.filter(|_| phase == Phase::Unhook)?;
+    let message = "the unhook list begins while current flows";
+    let mend = "write a step `do = \"release\"` under `[[run]]`";
+    Some(Broken::new(message, "still energized here", mend).since(Some(since), "energized here"))
 }
 
 /// The motor is fastened.
 pub fn fastened(moment: &Moment) -> Option<Broken> {
-    (energizes(moment) && !moment.state.fastened.contains(&Part::Motor)).then(|| {
-        broken(
-            "the motor is energized and not fastened",
-            "it starts here",
-            "put a step `do = \"fasten\"`, `part = \"motor\"` in the hookup list",
-        )
+    (moment.turns_motor() && !moment.state.fastened.contains(&Part::Motor)).then(|| {
+        let mend = "put a step `do = \"fasten\"`, `part = \"motor\"` in the hookup list";
+        Broken::new("the motor is energized and not fastened", "it starts here", mend)
     })
 }
 
 /// The drive opening is clear.
 pub fn drive_clear(moment: &Moment) -> Option<Broken> {
-    (energizes(moment) && !moment.state.cleared.contains(&Part::DriveOpening)).then(|| {
-        broken(
-            "nobody has cleared the drive opening",
-            "the pinion comes out here",
-            "put a step `do = \"clear\"`, `part = \"drive-opening\"` in the hookup list",
-        )
+    (moment.turns_motor() && !moment.state.cleared.contains(&Part::DriveOpening)).then(|| {
+        let mend = "put a step `do = \"clear\"`, `part = \"drive-opening\"` in the hookup list";
+        Broken::new("nobody has cleared the drive opening", "the pinion comes out here", mend)
     })
 }
 
 /// An instructor has looked at the hookup as it is now.
 pub fn instructor_check(moment: &Moment) -> Option<Broken> {
-    if !energizes(moment) || moment.state.checked {
+    if !moment.energizes() || moment.state.checked {
         return None;
     }
     Some(match moment.state.moved {
-        Some(span) => Broken {
-            since: Some((span, "changed here, after the check")),
-            ..broken(
-                "the hookup was changed after the instructor's check",
-                "energized here",
-                "put a step `do = \"instructor-check\"` after the change",
-            )
-        },
-        None => broken(
+        Some(span) => Broken::new(
+            "the hookup was changed after the instructor's check",
+            "energized here",
+            "put a step `do = \"instructor-check\"` after the change",
+        )
+        .since(Some(span), "changed here, after the check"),
+        None => Broken::new(
             "no instructor has checked the hookup",
             "energized here",
             "put a step `do = \"instructor-check\"` at the end of the hookup list",
@@ -88,87 +59,68 @@ pub fn instructor_check(moment: &Moment) -> Option<Broken> {
     })
 }
 
-/// Something can flow: a way there, a way back, and the bench switched on.
-pub fn has_power(moment: &Moment) -> Option<Broken> {
-    let Moment { state, hookup, .. } = moment;
-    if !energizes(moment) {
-        return None;
-    }
-    if !state.has_any(SUPPLY_SIDE) {
-        return Some(broken(
-            "no lead of the supply side is on",
-            "nothing can flow",
-            "put a step that attaches `main-terminal` in the hookup list",
-        ));
-    }
-    if !state.has_any(RETURN_SIDE) {
-        return Some(broken(
-            "no return is on",
-            "nothing can flow",
-            "put a step that attaches `case-return` in the hookup list",
-        ));
-    }
-    (hookup.bench == Bench::Supply && !state.closed.contains_key(&Part::MainSwitch)).then(|| {
-        broken(
-            "the main switch is off",
-            "nothing can flow",
-            "put a step `do = \"switch-on\"`, `part = \"main-switch\"` before this one",
-        )
-    })
+/// The check is done with the bench dead: leads are pulled at.
+pub fn check_dead(moment: &Moment) -> Option<Broken> {
+    let live = moment.state.closed.get(&Part::MainSwitch);
+    let since = live.filter(|_| moment.does(Action::InstructorCheck))?;
+    let message = "the instructor checks leads that the main switch feeds";
+    let mend = "move this step before the one that switches the main switch on";
+    Some(Broken::new(message, "live here", mend).since(Some(*since), "live since this step"))
 }
 
 /// No longer than the limit of the bench.
 pub fn too_long(moment: &Moment) -> Option<Broken> {
-    let seconds = moment.step.seconds.as_ref().filter(|_| energizes(moment))?;
+    let seconds = moment.step.seconds.as_ref().filter(|_| moment.energizes())?;
     let limit = moment.hookup.limit_s;
-    (seconds.value > limit).then(|| Broken {
-        message: format!("energized for {} s; the limit is {limit} s", seconds.value),
-        label: "too long",
-        since: Some((seconds.span, "the time")),
-        mend: format!("write `seconds = {limit}` or less"),
+    (seconds.value > limit).then(|| {
+        let message = format!("energized for {} s; the limit is {limit} s", seconds.value);
+        Broken::new(message, "too long", format!("write `seconds = {limit}` or less"))
+            .since(Some(seconds.span), "the time")
     })
 }
 
-/// A limit above common practice has a source.
-pub fn long_limit(_: &BenchState, hookup: &Hookup) -> Vec<(Span, Broken)> {
-    if hookup.limit_s <= ORDINARY_LIMIT_S || hookup.limit_source.is_some() {
+/// A limit above that of the course, or above common practice, has a source.
+pub fn long_limit(end: &AtEnd) -> Vec<(Span, Broken)> {
+    let AtEnd { hookup, course_limit_s: usual, .. } = end;
+    if hookup.limit_s <= *usual || hookup.limit_source.is_some() {
         return Vec::new();
     }
-    let message = format!(
-        "a limit of {} s is above the {ORDINARY_LIMIT_S} s of common practice and has no source",
-        hookup.limit_s
-    );
-    let mend = "add a line `limit_source = \"…\"` that says who sets it, or take the limit down".to_owned();
-    vec![(hookup.limit_span, Broken { message, label: "`limit_source` is missing", since: None, mend })]
+    let message = format!("a limit of {} s is above the usual {usual} s and has no source", hookup.limit_s);
+    let mend = "add a line `limit_source = \"…\"` that says who sets it, or take the limit down";
+    vec![(hookup.limit_span, Broken::new(message, "`limit_source` is missing", mend))]
 }
 
-/// While current flows there is reading, looking and letting go, and nothing else.
+/// While current flows there is reading, looking and letting go, and nothing else. The switch in a pull-in return is
+/// made to be opened then.
 pub fn hands_free(moment: &Moment) -> Option<Broken> {
     let since = moment.state.energized?;
     // Leads under power have a rule of their own.
-    let fits = matches!(
-        moment.step.action.value,
-        Action::Read | Action::Look | Action::Release | Action::Attach | Action::Detach
-    );
-    (!fits).then(|| Broken {
-        since: Some((since, "energized here")),
-        ..broken(
-            "something else is done while the motor runs",
-            "before this comes `release`",
-            "put a step `do = \"release\"` before this one",
-        )
+    let fits = match moment.step.action.value {
+        Action::Read | Action::Look | Action::Release | Action::Attach | Action::Detach => true,
+        Action::SwitchOff => moment.part() == Some(Part::PullInSwitch),
+        _ => false,
+    };
+    (!fits).then(|| {
+        let message = "something else is done while current flows";
+        let mend = "put a step `do = \"release\"` before this one";
+        Broken::new(message, "before this comes `release`", mend).since(Some(since), "energized here")
     })
+}
+
+/// What is let go is what is held.
+pub fn released_same(moment: &Moment) -> Option<Broken> {
+    let part = moment.part().filter(|_| moment.does(Action::Release))?;
+    let held = moment.state.control.filter(|held| *held != part)?;
+    let message = format!("the {} is released and the {} is held", part.label(), held.label());
+    let mend = format!("take this step out, or write `part = \"{}\"`", held.word());
+    Some(Broken::new(message, "current flows on", mend).since(moment.state.energized, "energized here"))
 }
 
 /// What ran has rested before it runs again.
 pub fn rested(moment: &Moment) -> Option<Broken> {
-    let since = moment.state.unrested.filter(|_| energizes(moment))?;
-    Some(Broken {
-        since: Some((since, "released here")),
-        ..broken(
-            "the motor is energized again without a rest",
-            "no rest before this",
-            "put a step `do = \"rest\"`, `seconds = 120` before this one",
-        )
-    })
+    let since = moment.state.unrested.filter(|_| moment.energizes())?;
+    let due = rest_due(moment);
+    let message = format!("energized again, and {due} s of rest are missing");
+    let mend = format!("put a step `do = \"rest\"`, `seconds = {due}` before this one");
+    Some(Broken::new(message, "no rest before this", mend).since(Some(since), "released here"))
 }

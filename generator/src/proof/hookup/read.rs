@@ -1,33 +1,89 @@
 //! Rules of taking readings.
 
-use super::{Broken, Moment};
-use crate::course::{Action, Taken};
+use super::moment::{Broken, Moment};
+use crate::course::{Action, Bench, Part, Taken, WorksheetReading};
+
+fn reading<'m>(moment: &'m Moment) -> Option<&'m WorksheetReading> {
+    moment.reading.filter(|_| moment.does(Action::Read))
+}
 
 /// A reading is taken in the state in which it means something.
 ///
-/// Most are taken while current flows. Straight after the release one may still be read: a meter that holds its peak
-/// shows it, and the pinion and the seconds are known only then. Anything but looking and reading ends that. A reading
-/// that the sheet marks `taken = "at-rest"` (a rested voltage) is the other way round.
+/// Most are taken while current flows: a drop without current is no drop. One that the sheet marks
+/// `taken = "after-release"` (a peak that the meter holds, the pinion's way back) may also be read straight after it;
+/// anything but looking and reading ends that. One marked `taken = "at-rest"` (a rested voltage) is the other way round.
 pub fn in_state(moment: &Moment) -> Option<Broken> {
-    let Moment { state, step, taken, .. } = moment;
-    if step.action.value != Action::Read {
-        return None;
-    }
-    let name = step.reading.as_ref().map_or("", |reading| reading.value.as_str());
-    match (taken, state.energized) {
-        (Taken::Energized, None) if !state.just_released => Some(Broken {
-            message: format!("`{name}` is read while no current flows"),
-            label: "neither energized nor just released",
-            since: None,
-            mend: "move the step between `energize` and `rest`, or mark the reading on the sheet `taken = \"at-rest\"`"
-                .to_owned(),
-        }),
-        (Taken::AtRest, Some(since)) => Some(Broken {
-            message: format!("`{name}` is a reading at rest and is taken while current flows"),
-            label: "energized here",
-            since: Some((since, "energized here")),
-            mend: "move the step before `energize`, or after `rest`".to_owned(),
-        }),
+    let state = moment.state;
+    let reading = reading(moment)?;
+    let name = &reading.name.value;
+    match (reading.taken, state.energized) {
+        (Taken::Energized, None) => Some(Broken::new(
+            format!("`{name}` is read while no current flows"),
+            "not energized",
+            "move the step between `energize` and `release`, or mark the reading on the sheet `taken = \"after-release\"` or `taken = \"at-rest\"`",
+        )),
+        (Taken::AfterRelease, None) if !state.just_released => Some(Broken::new(
+            format!("`{name}` is read while no current flows"),
+            "neither energized nor just released",
+            "move the step between `energize` and `rest`",
+        )),
+        (Taken::AtRest, Some(since)) => Some(
+            Broken::new(
+                format!("`{name}` is a reading at rest and is taken while current flows"),
+                "energized here",
+                "move the step before `energize`, or after `rest`",
+            )
+            .since(Some(since), "energized here"),
+        ),
+        (Taken::AtRest, None) if state.unrested.is_some() => Some(
+            Broken::new(
+                format!("`{name}` is a reading at rest and is taken before the rest is over"),
+                "not rested here",
+                "move the step before `energize`, or after `rest`",
+            )
+            .since(state.unrested, "released here"),
+        ),
         _ => None,
     }
+}
+
+/// What a reading is taken with is in its place. An ohmmeter wants nothing else connected.
+pub fn with_meter(moment: &Moment) -> Option<Broken> {
+    let reading = reading(moment)?;
+    let name = &reading.name.value;
+    let state = moment.state;
+    let (there, meter, mend) = match reading.unit.as_str() {
+        "V" | "mV" => (
+            state.has(Part::VoltmeterLeads),
+            "voltmeter",
+            "put a step `do = \"attach\"`, `part = \"voltmeter-leads\"` before this one",
+        ),
+        "A" => (
+            state.has_any(&[Part::ClampMeter, Part::Ammeter]),
+            "clamp meter or ammeter",
+            "put a step `do = \"attach\"`, `part = \"clamp-meter\"` in the hookup list",
+        ),
+        "rpm" => (
+            state.has(Part::Tachometer) || state.fastened.contains(&Part::Tachometer),
+            "fixed tachometer",
+            "put a step `do = \"fasten\"`, `part = \"tachometer\"` in the hookup list",
+        ),
+        "Ω" | "mΩ" => return ohms(moment, name),
+        _ => return None,
+    };
+    (!there)
+        .then(|| Broken::new(format!("`{name}` is read and no {meter} is in place"), "nothing to read", mend))
+}
+
+fn ohms(moment: &Moment, name: &str) -> Option<Broken> {
+    let state = moment.state;
+    let connected = match moment.hookup.bench {
+        Bench::Supply => &[Part::StartTerminal, Part::MainTerminal, Part::MotorTerminal][..],
+        Bench::Battery | Bench::Vehicle => &[Part::SourceNegative, Part::LoadNegative],
+    };
+    let lead = connected.iter().find(|lead| state.has(**lead))?;
+    let message = format!("`{name}` is a resistance and is read while the {} is on", lead.label());
+    let mend = format!("move this step before the one that attaches `{}`, or after it is off", lead.word());
+    let since = state.attached.get(lead).copied().flatten();
+    Some(Broken::new(message, "a source is connected", mend).since(since, "attached here"))
 }

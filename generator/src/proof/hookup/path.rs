@@ -1,0 +1,91 @@
+//! Rules of the way that the current takes.
+
+use super::moment::{Broken, Moment};
+use crate::course::hookup::LOADS;
+use crate::course::{Action, Bench, Part};
+
+/// A control is one that the bench has.
+pub fn control_fits(moment: &Moment) -> Option<Broken> {
+    let control = moment.part().filter(|_| moment.energizes())?;
+    let (known, bench): (&[Part], &str) = match moment.hookup.bench {
+        Bench::Supply => (&[Part::StartButton, Part::OutputButton], "bench supply"),
+        Bench::Battery => (&[Part::RemoteSwitch, Part::LoadSwitch, Part::CarbonPile], "battery"),
+        Bench::Vehicle => (&[Part::Key, Part::RemoteSwitch, Part::LoadSwitch, Part::CarbonPile], "vehicle"),
+    };
+    (!known.contains(&control)).then(|| {
+        let words: Vec<_> = known.iter().map(|part| format!("`{}`", part.word())).collect();
+        let message = format!("a {bench} has no {}", control.label());
+        let mend = format!("write one of {} in place of `{}`", words.join(", "), control.word());
+        Broken::new(message, "not on this bench", mend)
+    })
+}
+
+/// Something can flow: a way there, a way back, and the bench switched on.
+pub fn has_power(moment: &Moment) -> Option<Broken> {
+    let control = moment.part().filter(|_| moment.energizes())?;
+    let missing = missing_link(moment, control)?;
+    let message = match missing {
+        Part::MainSwitch => "the main switch is off".to_owned(),
+        part => format!("the {} is not on", part.label()),
+    };
+    let mend = match missing {
+        Part::MainSwitch => {
+            "put a step `do = \"switch-on\"`, `part = \"main-switch\"` before this one".to_owned()
+        }
+        part => format!("put a step that attaches `{}` in the hookup list", part.word()),
+    };
+    Some(Broken::new(message, "nothing can flow", mend))
+}
+
+/// The first link that the current lacks.
+fn missing_link(moment: &Moment, control: Part) -> Option<Part> {
+    let Moment { state, hookup, .. } = moment;
+    if LOADS.contains(&control) {
+        return [Part::LoadPositive, Part::LoadNegative].into_iter().find(|part| !state.has(*part));
+    }
+    if !state.has(Part::StartTerminal) {
+        return Some(Part::StartTerminal);
+    }
+    if !state.has_any(&[Part::CaseReturn, Part::PullInReturn]) {
+        return Some(Part::CaseReturn);
+    }
+    if hookup.bench == Bench::Supply {
+        return (!state.closed.contains_key(&Part::MainSwitch)).then_some(Part::MainSwitch);
+    }
+    [Part::SourcePositive, Part::SourceNegative].into_iter().find(|part| !state.has(*part))
+}
+
+/// No lead of the supply goes past the main contact: nothing would stop the motor.
+pub fn controlled(moment: &Moment) -> Option<Broken> {
+    let attaches = moment.does(Action::Attach) && moment.part() == Some(Part::MotorTerminal);
+    attaches.then(|| {
+        let message = "a supply lead on the motor terminal goes past the main contact";
+        let mend = "take this step out: the supply lead belongs on `main-terminal`";
+        Broken::new(message, "no control is left from here", mend)
+    })
+}
+
+/// A return on the motor terminal and a supply lead on the main terminal are one contact away from a short circuit.
+pub fn not_shorted(moment: &Moment) -> Option<Broken> {
+    let part = moment.part().filter(|_| moment.does(Action::Attach))?;
+    let supply = [Part::MainTerminal, Part::MotorTerminal];
+    let other = match part {
+        Part::PullInReturn => supply.into_iter().find(|lead| moment.state.has(*lead))?,
+        Part::MainTerminal | Part::MotorTerminal => {
+            Some(Part::PullInReturn).filter(|lead| moment.state.has(*lead))?
+        }
+        _ => return None,
+    };
+    let since = moment.state.attached.get(&other).copied().flatten();
+    let message = format!("the {} is attached together with the {}", part.label(), other.label());
+    let mend = match part {
+        Part::PullInReturn => {
+            format!("take `{}` off before, and leave it off until `pull-in-return` is off", other.word())
+        }
+        _ => "take this step out: the coils need no lead there".to_owned(),
+    };
+    Some(
+        Broken::new(message, "the main contact shorts the source", mend)
+            .since(since, "the other one is on since here"),
+    )
+}
