@@ -84,7 +84,12 @@ fn moment(circuit: &Circuit, hookup: &Hookup, state: &BenchState, held: Option<P
                 || is_for(&symbol.reads, std::slice::from_ref(part), stretch, hookup, done);
             if is_on { Position::Start } else { Position::Off }
         }
-        Some(part) if symbol.kind().is_meter() && state.attached.contains_key(&part.value) => Position::On,
+        Some(part) if symbol.kind().is_meter() && state.attached.contains_key(&part.value) => {
+            let stretch = (Action::Attach, Action::Detach);
+            let is_on = symbol.reads.is_empty()
+                || is_for(&symbol.reads, std::slice::from_ref(part), stretch, hookup, done);
+            if is_on { Position::On } else { Position::Off }
+        }
         Some(part) if state.closed.contains_key(&part.value) => Position::On,
         Some(_) if symbol.kind() != Kind::NeutralSwitch => Position::Off,
         _ => own_position(symbol),
