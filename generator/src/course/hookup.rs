@@ -38,7 +38,7 @@ pub struct Hookup {
 pub enum Bench {
     /// A bench supply with a main switch and a start button.
     Supply,
-    /// A battery with a remote start switch.
+    /// A battery, live all the time, with a remote start switch or a load tester.
     Battery,
     /// The motor is in the vehicle.
     Vehicle,

@@ -1,13 +1,11 @@
 //! Hookup-order checklists.
 
-use std::collections::BTreeSet;
-
 use fieldcoil_calc::number::short;
 
 use super::typeset::tied;
 use super::view::{HookupView, PhaseView, StepView};
 use super::words::Words;
-use crate::course::{Action, Bench, Hookup, HookupStep, Lesson, Part, Phase, Piece};
+use crate::course::{Action, Bench, BenchState, Hookup, HookupStep, Lesson, Phase, Piece};
 
 /// A checklist as its component sees it; `lesson` knows the labels of the readings that steps name.
 pub fn view(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> HookupView {
@@ -34,7 +32,7 @@ fn bench_words(bench: Bench) -> &'static str {
 }
 
 fn phases(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> Vec<PhaseView> {
-    let mut power = Power::default();
+    let mut state = BenchState::at_start(hookup.bench);
     let mut phases: Vec<PhaseView> = Vec::new();
     for (index, step) in hookup.steps.iter().enumerate() {
         let name = phase_name(step.phase);
@@ -42,7 +40,10 @@ fn phases(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> Vec<PhaseView>
             let title = words.get(&format!("hookup.{name}")).to_owned();
             phases.push(PhaseView { name, title, start: index + 1, steps: Vec::new() });
         }
-        let live = power.is_live_during(step);
+        // The step that makes the bench live counts, and the one that ends it.
+        let before = state.live_since().is_some();
+        state.take(step);
+        let live = before || state.live_since().is_some();
         let view = step_view(step, index + 1, live, lesson, words);
         phases.last_mut().expect("one was pushed").steps.push(view);
     }
@@ -90,36 +91,4 @@ fn reading_label(lesson: &Lesson<'_>, name: &str) -> String {
     });
     let reading = worksheets.flat_map(|sheet| &sheet.readings).find(|reading| reading.name.value == name);
     reading.map_or_else(|| name.to_owned(), |reading| reading.label.to_lowercase())
-}
-
-/// Which switches are closed while a list is gone through.
-#[derive(Default)]
-struct Power {
-    closed: BTreeSet<Option<Part>>,
-    energized: bool,
-}
-
-impl Power {
-    /// Is the bench live in this step? The step that switches it on counts, and the one that switches it off.
-    fn is_live_during(&mut self, step: &HookupStep) -> bool {
-        let before = self.is_live();
-        let part = step.part.as_ref().map(|part| part.value);
-        match step.action.value {
-            Action::SwitchOn => {
-                self.closed.insert(part);
-            }
-            Action::SwitchOff if part.is_none() => self.closed.clear(),
-            Action::SwitchOff => {
-                self.closed.remove(&part);
-            }
-            Action::Energize => self.energized = true,
-            Action::Release => self.energized = false,
-            _ => {}
-        }
-        before || self.is_live()
-    }
-
-    fn is_live(&self) -> bool {
-        self.energized || !self.closed.is_empty()
-    }
 }
