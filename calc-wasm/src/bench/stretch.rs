@@ -57,6 +57,11 @@ impl Stretch {
         }
     }
 
+    /// The limit in words: `5 s` energized, `2:00` of rest.
+    pub fn limit(self) -> String {
+        self.time(self.limit_ms).replace(".0", "")
+    }
+
     /// A time of this kind in words: `4.2 s` energized, `2:00` of rest.
     pub fn time(self, ms: u64) -> String {
         match self.kind {
@@ -135,5 +140,8 @@ mod tests {
         assert_eq!(PRESS.time(4299), "4.2\u{a0}s");
         assert_eq!(REST.time(119_999), "1:59");
         assert_eq!(REST.time(3_600_000), "60:00");
+        assert_eq!(PRESS.limit(), "5\u{a0}s");
+        assert_eq!(Stretch { limit_ms: 2500, ..PRESS }.limit(), "2.5\u{a0}s");
+        assert_eq!(REST.limit(), "2:00");
     }
 }

@@ -100,9 +100,9 @@ pub(super) fn look() {
             let stretch = one.stretch;
             let of = dom::words(&one.section, "of")
                 .replace("{time}", &stretch.time(elapsed))
-                .replace("{limit}", &stretch.time(stretch.limit_ms));
+                .replace("{limit}", &stretch.limit());
             let sentence = (one.said != Some(stage))
-                .then(|| dom::words(&one.section, words).replace("{limit}", &stretch.time(stretch.limit_ms)));
+                .then(|| dom::words(&one.section, words).replace("{limit}", &stretch.limit()));
             show(&one.section, state, &stretch.figures(elapsed), &of, sentence.as_deref());
             if let Some(sentence) = sentence {
                 one.said = Some(stage);
@@ -158,11 +158,7 @@ pub(super) fn missing_rest(section: &Element, row: &Element) -> Option<String> {
         return None;
     }
     let words = dom::words(section, if runs(row) { "rest-early" } else { "rest-untimed" });
-    Some(
-        words
-            .replace("{time}", &stretch.figures(elapsed))
-            .replace("{limit}", &stretch.time(stretch.limit_ms)),
-    )
+    Some(words.replace("{time}", &stretch.figures(elapsed)).replace("{limit}", &stretch.limit()))
 }
 
 /// What became of this step's stretch.
@@ -213,7 +209,7 @@ fn record(section: &Element, row: &Element, timed: Timed) {
             };
             dom::words(section, words)
                 .replace("{time}", &stretch.time(ms))
-                .replace("{limit}", &stretch.time(stretch.limit_ms))
+                .replace("{limit}", &stretch.limit())
         }
         (Timed::Interrupted, _) => dom::words(section, "interrupted"),
         (Timed::Since(_), _) => String::new(),
