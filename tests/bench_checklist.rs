@@ -121,7 +121,7 @@ fn the_keyboard_alone_goes_through_a_whole_hookup() -> Result<()> {
     ensure!(timed(&mut browser, SECOND_PRESS)?.is_empty(), "a bounce is no letting go");
     pause(&mut browser)?;
     browser.keys(SPACE)?;
-    ensure!(timed(&mut browser, SECOND_PRESS)?.starts_with("Energized for 1."), "the same button lets go");
+    ensure!(timed(&mut browser, SECOND_PRESS)?.starts_with("Energized for"), "the same button lets go");
     for step in SECOND_PRESS + 1..LAST_REST {
         press_at(&mut browser, &box_of(step), SPACE)?;
     }

@@ -26,7 +26,7 @@ pub const SECOND_PRESS: u64 = 25;
 pub const LAST_REST: u64 = 30;
 
 /// Puts the page's clocks forward by so many milliseconds; the wall's keeps its lead over a reload, as time does.
-/// Stands for the browser's sound too, and writes down each beep.
+/// Held, they go only so. Stands for the browser's sound too, and writes down each beep.
 const CLOCKS: &str = "
 if (!window.forward) {
     let wall = 0, page = 0;
@@ -35,6 +35,12 @@ if (!window.forward) {
     Date.now = () => date() + wall;
     performance.now = () => since() + page;
     window.forward = ms => { wall += ms; page += ms; sessionStorage.setItem('wall', wall); };
+    window.hold = () => {
+        const [day, moment] = [Date.now(), performance.now()];
+        const [wallThen, pageThen] = [wall, page];
+        Date.now = () => day - wallThen + wall;
+        performance.now = () => moment - pageThen + page;
+    };
     window.faults = [];
     addEventListener('error', event => faults.push(event.message));
     addEventListener('unhandledrejection', event => faults.push(String(event.reason)));
@@ -81,6 +87,12 @@ pub fn timer_of(step: u64) -> String {
 /// Puts the page's clocks forward.
 pub fn forward(browser: &mut Chromium, ms: u32) -> Result<()> {
     browser.run("forward(arguments[0])", &[json!(ms)])?;
+    Ok(())
+}
+
+/// Holds the page's clocks until the page is left: they go on only when they are put forward.
+pub fn hold(browser: &mut Chromium) -> Result<()> {
+    browser.run("hold()", &[])?;
     Ok(())
 }
 
