@@ -7,6 +7,7 @@ use std::sync::LazyLock;
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::browser::{A4, Chromium, LETTER, Paper, shared};
 use fieldcoil_tests::pdf::{Sheet, read, squeezed};
+use fieldcoil_tests::program;
 use fieldcoil_tests::site::Built;
 use serde_json::json;
 
@@ -19,6 +20,8 @@ const MOST_SHEETS: usize = 5;
 const ROW: f64 = 10.0 / 25.4 * 96.0;
 /// Points that a printer leaves white at each edge: 5 mm.
 const WHITE: f64 = 5.0 / 25.4 * 72.0;
+
+const SIGN_OFF: &str = ".sign-off li span:nth-child(2)";
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_TARGET_TMPDIR")).to_path_buf()
@@ -78,22 +81,132 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
                 texts(&mut browser, ".step-live")?.first().map_or("\n".to_owned(), |mark| squeezed(mark));
             let sheets: Vec<String> =
                 printed.iter().map(|sheet| sheet.squeezed().replace(&mark, "")).collect();
-            let rows = [
-                ".readings-table tbody th",
-                ".step-say",
-                ".sign-off li span:nth-child(2)",
-                ".questions li p",
-                "h1",
-            ];
+            let rows = [".readings-table tbody th", ".step-say", SIGN_OFF, ".questions li p", "h1"];
             for selector in rows {
                 for text in texts(&mut browser, selector)? {
                     let wanted = squeezed(&text).replace(&mark, "");
-                    let found = sheets.iter().any(|sheet| sheet.contains(&wanted));
+                    // Sign-offs stand side by side, and a PDF read line by line mixes the lines of neighbours.
+                    let has_words = |sheet: &Sheet| {
+                        text.split_whitespace().all(|word| sheet.words.iter().any(|other| other.text == word))
+                    };
+                    let found = match selector {
+                        SIGN_OFF => printed.iter().any(has_words),
+                        _ => sheets.iter().any(|sheet| sheet.contains(&wanted)),
+                    };
                     ensure!(found, "{page}, {}: “{text}” is on no sheet in one piece", paper.name);
                 }
             }
         }
     }
+    Ok(())
+}
+
+/// The sheet, by number, with a hookup's title, and what of the list is not on it: a step, its reason, its bench.
+fn sheet_of_a_hookup(browser: &mut Chromium, sheets: &[Sheet], hookup: &str) -> Result<(usize, Vec<String>)> {
+    let script = "const text = node => node ? node.textContent : ''; \
+         const list = document.getElementById(arguments[0]); \
+         return [text(list.querySelector('h3')) + text(list.querySelector('.hookup-bench')), \
+             ...[...list.querySelectorAll('.step')].flatMap(step => \
+                 [text(step.querySelector('.step-say')), text(step.querySelector('.step-why'))])]";
+    let texts: Vec<String> = serde_json::from_value(browser.run(script, &[json!(hookup)])?)?;
+    ensure!(texts.len() > 40, "too little to look for: {texts:?}");
+    let has = |sheet: &Sheet, text: &str| sheet.squeezed().contains(&squeezed(text));
+    let place = sheets.iter().position(|sheet| has(sheet, &texts[0])).context("the title is on no sheet")?;
+    let missing = texts.into_iter().filter(|text| !has(&sheets[place], text)).collect();
+    Ok((place, missing))
+}
+
+fn hookups(browser: &mut Chromium) -> Result<Vec<String>> {
+    let script = "return [...document.querySelectorAll('[data-hookup]')].map(list => list.id)";
+    Ok(serde_json::from_value(browser.run(script, &[])?)?)
+}
+
+#[test]
+fn a_hookup_is_printed_on_one_page_of_its_own() -> Result<()> {
+    let mut browser = shared();
+    let mut lists = 0;
+    for page in bench_sheets() {
+        for paper in [A4, LETTER] {
+            let sheets = printed(&mut browser, page, paper)?;
+            for hookup in hookups(&mut browser)? {
+                let (place, missing) = sheet_of_a_hookup(&mut browser, &sheets, &hookup)?;
+                ensure!(missing.is_empty(), "{page}, {}, not on sheet {place}: {missing:?}", paper.name);
+                let text = sheets[place].squeezed();
+                ensure!(text.contains("Initials"), "{page}: no column for initials");
+                for row in texts(&mut browser, ".readings-table tbody th")? {
+                    ensure!(
+                        !text.contains(&squeezed(&row)),
+                        "{page}: the worksheet's “{row}” is on the list's sheet"
+                    );
+                }
+                lists += 1;
+            }
+        }
+    }
+    ensure!(lists >= 8, "only {lists} lists were printed");
+    Ok(())
+}
+
+/// The longest list that has to fit: the free-spin test with one step more.
+#[test]
+fn forty_steps_fit_on_one_page() -> Result<()> {
+    let (course, site) = (folder().join("paper-forty/course"), folder().join("paper-forty/site"));
+    program::course_copy(&course);
+    let lesson = course.join("30-the-free-spin-bench-test.md");
+    let text = std::fs::read_to_string(&lesson)?;
+    let last = "say = \"Feel with the back of your hand.";
+    ensure!(text.matches(last).count() == 1, "the list ends in another way");
+    let step = "say = \"Sweep the bench and the floor. Hang up the leads, the guard and the goggles.\"\n\
+                why = \"Who comes next finds the bench as you found it.\"\n\n[[unhook]]\ndo = \"loosen\"\npart = \"motor\"\n";
+    let longer = text.replace(
+        &format!("do = \"loosen\"\npart = \"motor\"\n{last}"),
+        &format!("do = \"clear\"\npart = \"bench\"\n{step}{last}"),
+    );
+    std::fs::write(&lesson, longer)?;
+    let (from, to) = (course.to_str().context("a path")?, site.to_str().context("a path")?);
+    let built = program::run(&["site", from, "--out", to]);
+    ensure!(built.status == 0, "{}", built.errors);
+
+    let mut browser = shared();
+    for paper in [A4, LETTER] {
+        browser.open(&format!("file://{to}/the-free-spin-bench-test-sheet.html"))?;
+        let pdf = browser.print(paper)?;
+        let sheets = read(&pdf, &folder().join(format!("forty-{}.pdf", paper.name)))?;
+        ensure!(texts(&mut browser, "#hookup-1 .step")?.len() == 40);
+        let (place, missing) = sheet_of_a_hookup(&mut browser, &sheets, "hookup-1")?;
+        ensure!(missing.is_empty(), "{}: not on sheet {place}: {missing:?}", paper.name);
+    }
+    Ok(())
+}
+
+/// Boxes are large enough to tick with a pen, reasons are small but legible.
+#[test]
+fn a_printed_list_has_boxes_places_for_initials_and_small_reasons() -> Result<()> {
+    let mut browser = shared();
+    browser.area(703, 1000)?;
+    browser.media("print", "light")?;
+    for page in bench_sheets() {
+        browser.open(&SITE.file_address(page))?;
+        let found = browser.run(
+            "const mm = 96 / 25.4, pt = 96 / 72; const wrong = []; \
+             for (const step of document.querySelectorAll('.bench-sheet .step')) { \
+                 const box = step.querySelector('[data-step]').getBoundingClientRect(); \
+                 if (box.width < 4.9 * mm || box.height < 4.9 * mm) wrong.push(['box', box.width, box.height]); \
+                 const sign = step.querySelector('[data-part=initials]'); \
+                 const width = sign ? sign.offsetWidth : parseFloat(getComputedStyle(step, '::after').width); \
+                 if (!(width >= 9 * mm)) wrong.push(['initials', width]); \
+                 const why = step.querySelector('.step-why'), say = step.querySelector('.step-say'); \
+                 const size = node => parseFloat(getComputedStyle(node).fontSize) / pt; \
+                 if (size(say) < 7.9 || (why && (size(why) < 6.4 || size(why) > 0.85 * size(say)))) wrong.push(['type', size(say)]); \
+                 const live = step.querySelector('.step-live'); \
+                 if (step.hasAttribute('data-live') !== Boolean(live && live.checkVisibility() && live.querySelector('svg'))) wrong.push(['live']); \
+             } \
+             return wrong",
+            &[],
+        )?;
+        ensure!(found == json!([]), "{page}: {found}");
+    }
+    browser.media("", "light")?;
     Ok(())
 }
 

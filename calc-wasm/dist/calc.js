@@ -36,6 +36,10 @@ let fieldcoil_calc = (function(exports) {
             __wbg__wbg_cb_unref_09736879a3f67559: function(arg0) {
                 arg0._wbg_cb_unref();
             },
+            __wbg_activeElement_6c30fe7fda33ef51: function(arg0) {
+                const ret = arg0.activeElement;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
             __wbg_addEventListener_847fd86b8c33ec43: function() { return handleError(function (arg0, arg1, arg2, arg3) {
                 arg0.addEventListener(getStringFromWasm0(arg1, arg2), arg3);
             }, arguments); },
@@ -43,10 +47,33 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.checked;
                 return ret;
             },
+            __wbg_clearInterval_75e54e39df78e754: function(arg0, arg1) {
+                arg0.clearInterval(arg1);
+            },
+            __wbg_close_33e5787d793c032b: function() { return handleError(function (arg0) {
+                const ret = arg0.close();
+                return ret;
+            }, arguments); },
             __wbg_closest_39824b16065066bc: function() { return handleError(function (arg0, arg1, arg2) {
                 const ret = arg0.closest(getStringFromWasm0(arg1, arg2));
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             }, arguments); },
+            __wbg_connect_744eb2f8329488e7: function() { return handleError(function (arg0, arg1) {
+                const ret = arg0.connect(arg1);
+                return ret;
+            }, arguments); },
+            __wbg_contains_743aa7c94499c269: function(arg0, arg1) {
+                const ret = arg0.contains(arg1);
+                return ret;
+            },
+            __wbg_createOscillator_74d5c931ba0641d6: function() { return handleError(function (arg0) {
+                const ret = arg0.createOscillator();
+                return ret;
+            }, arguments); },
+            __wbg_currentTime_8eea38acd4374c55: function(arg0) {
+                const ret = arg0.currentTime;
+                return ret;
+            },
             __wbg_data_c7e5e8500f1bca2f: function(arg0) {
                 const ret = arg0.data;
                 return ret;
@@ -58,6 +85,10 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             }, arguments); },
+            __wbg_destination_9a4d8f898e5c0a0b: function(arg0) {
+                const ret = arg0.destination;
+                return ret;
+            },
             __wbg_documentElement_5e44e37dd0181a81: function(arg0) {
                 const ret = arg0.documentElement;
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
@@ -80,6 +111,10 @@ let fieldcoil_calc = (function(exports) {
             __wbg_focus_d5e2fdbdb56416f0: function() { return handleError(function (arg0) {
                 arg0.focus();
             }, arguments); },
+            __wbg_frequency_66f15407131f5ab1: function(arg0) {
+                const ret = arg0.frequency;
+                return ret;
+            },
             __wbg_getAttribute_c7b80d4010284561: function(arg0, arg1, arg2, arg3) {
                 const ret = arg1.getAttribute(getStringFromWasm0(arg2, arg3));
                 var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
@@ -113,6 +148,10 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             }, arguments); },
+            __wbg_hidden_34dfd3711ef53b31: function(arg0) {
+                const ret = arg0.hidden;
+                return ret;
+            },
             __wbg_history_7236bed7324e63c0: function() { return handleError(function (arg0) {
                 const ret = arg0.history;
                 return ret;
@@ -224,6 +263,10 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.location;
                 return ret;
             },
+            __wbg_matches_f3a9298a593d4ea9: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.matches(getStringFromWasm0(arg1, arg2));
+                return ret;
+            }, arguments); },
             __wbg_name_f721590be23206c9: function(arg0, arg1) {
                 const ret = arg1.name;
                 const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
@@ -231,6 +274,14 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
+            __wbg_navigator_c17f443a6fe5d38d: function(arg0) {
+                const ret = arg0.navigator;
+                return ret;
+            },
+            __wbg_new_2dba524b1d8f2489: function() { return handleError(function () {
+                const ret = new lAudioContext();
+                return ret;
+            }, arguments); },
             __wbg_new_d259f84070c47acb: function() { return handleError(function () {
                 const ret = new FileReader();
                 return ret;
@@ -243,6 +294,14 @@ let fieldcoil_calc = (function(exports) {
                 const ret = new FileReaderSync();
                 return ret;
             }, arguments); },
+            __wbg_now_5258d7897b4219fd: function() {
+                const ret = performance.now();
+                return ret;
+            },
+            __wbg_now_94d3f66a5076f060: function() {
+                const ret = Date.now();
+                return ret;
+            },
             __wbg_postMessage_408dcc1ee376f42d: function() { return handleError(function (arg0, arg1) {
                 arg0.postMessage(arg1);
             }, arguments); },
@@ -251,6 +310,10 @@ let fieldcoil_calc = (function(exports) {
             }, arguments); },
             __wbg_preventDefault_cfb06b02e7406899: function(arg0) {
                 arg0.preventDefault();
+            },
+            __wbg_previousElementSibling_29f2c318b9a10c1f: function(arg0) {
+                const ret = arg0.previousElementSibling;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             },
             __wbg_protocol_c60aedf8a6fa9fca: function() { return handleError(function (arg0, arg1) {
                 const ret = arg1.protocol;
@@ -271,6 +334,10 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.querySelector(getStringFromWasm0(arg1, arg2));
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             }, arguments); },
+            __wbg_querySelector_72201b7c62dc196b: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.querySelector(getStringFromWasm0(arg1, arg2));
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            }, arguments); },
             __wbg_readAsText_1a4367a0b3c18425: function() { return handleError(function (arg0, arg1) {
                 arg0.readAsText(arg1);
             }, arguments); },
@@ -281,6 +348,10 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             }, arguments); },
+            __wbg_release_fd1e68a22c6f2eff: function(arg0) {
+                const ret = arg0.release();
+                return ret;
+            },
             __wbg_removeAttribute_735f25a801a701e1: function() { return handleError(function (arg0, arg1, arg2) {
                 arg0.removeAttribute(getStringFromWasm0(arg1, arg2));
             }, arguments); },
@@ -290,8 +361,16 @@ let fieldcoil_calc = (function(exports) {
             __wbg_replaceState_1dad4255f11a05e4: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4, arg5) {
                 arg0.replaceState(arg1, getStringFromWasm0(arg2, arg3), arg4 === 0 ? undefined : getStringFromWasm0(arg4, arg5));
             }, arguments); },
+            __wbg_request_7362a5c5fcad46af: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.request(getStringFromWasm0(arg1, arg2));
+                return ret;
+            }, arguments); },
             __wbg_result_18db92cd0d0c3bf5: function() { return handleError(function (arg0) {
                 const ret = arg0.result;
+                return ret;
+            }, arguments); },
+            __wbg_resume_eb9b8678e3c9d27b: function() { return handleError(function (arg0) {
+                const ret = arg0.resume();
                 return ret;
             }, arguments); },
             __wbg_scrollIntoView_e87dbe8c70be0efb: function(arg0) {
@@ -299,6 +378,10 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbg_setAttribute_f75317b2b5cabfb4: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4) {
                 arg0.setAttribute(getStringFromWasm0(arg1, arg2), getStringFromWasm0(arg3, arg4));
+            }, arguments); },
+            __wbg_setInterval_1da2f113c48389af: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.setInterval(arg1, arg2);
+                return ret;
             }, arguments); },
             __wbg_setItem_cfa3cb31f271776a: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4) {
                 arg0.setItem(getStringFromWasm0(arg1, arg2), getStringFromWasm0(arg3, arg4));
@@ -322,11 +405,17 @@ let fieldcoil_calc = (function(exports) {
             __wbg_set_onmessage_fb42c85f5237566a: function(arg0, arg1) {
                 arg0.onmessage = arg1;
             },
+            __wbg_set_onrelease_3d251b5bb22bc44d: function(arg0, arg1) {
+                arg0.onrelease = arg1;
+            },
             __wbg_set_textContent_0177b2a6d9293c2c: function(arg0, arg1, arg2) {
                 arg0.textContent = arg1 === 0 ? undefined : getStringFromWasm0(arg1, arg2);
             },
             __wbg_set_value_651c5a714f0a7b56: function(arg0, arg1, arg2) {
                 arg0.value = getStringFromWasm0(arg1, arg2);
+            },
+            __wbg_set_value_892851ccbfe211bd: function(arg0, arg1) {
+                arg0.value = arg1;
             },
             __wbg_set_value_cb7e77c93a95e491: function(arg0, arg1, arg2) {
                 arg0.value = getStringFromWasm0(arg1, arg2);
@@ -338,6 +427,9 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.size;
                 return ret;
             },
+            __wbg_start_e85e03c281bebe6e: function() { return handleError(function (arg0, arg1) {
+                arg0.start(arg1);
+            }, arguments); },
             __wbg_static_accessor_GLOBAL_THIS_003ee833af9699fc: function() {
                 const ret = typeof globalThis === 'undefined' ? undefined : globalThis;
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
@@ -358,6 +450,9 @@ let fieldcoil_calc = (function(exports) {
                 const ret = typeof window === 'undefined' ? undefined : window;
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             },
+            __wbg_stop_aefe8f3db1cbc06a: function() { return handleError(function (arg0, arg1) {
+                arg0.stop(arg1);
+            }, arguments); },
             __wbg_target_e5cd9c7aa87dd8df: function(arg0) {
                 const ret = arg0.target;
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
@@ -369,6 +464,14 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
+            __wbg_then_4897a4981abc51e6: function(arg0, arg1, arg2) {
+                const ret = arg0.then(arg1, arg2);
+                return ret;
+            },
+            __wbg_toggleAttribute_4b1c617508457f0e: function() { return handleError(function (arg0, arg1, arg2, arg3) {
+                const ret = arg0.toggleAttribute(getStringFromWasm0(arg1, arg2), arg3 !== 0);
+                return ret;
+            }, arguments); },
             __wbg_type_17ee7b925b1d2343: function(arg0, arg1) {
                 const ret = arg1.type;
                 const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
@@ -397,22 +500,31 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
+            __wbg_wakeLock_377a8912db6fd0b9: function(arg0) {
+                const ret = arg0.wakeLock;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
-                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_239);
+                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [Externref], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_270);
                 return ret;
             },
             __wbindgen_generic_0000000000000002: function(arg0, arg1) {
-                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_239_2);
+                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_270_2);
                 return ret;
             },
             __wbindgen_generic_0000000000000003: function(arg0, arg1) {
-                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 6, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_246);
+                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_270_3);
                 return ret;
             },
             __wbindgen_generic_0000000000000004: function(arg0, arg1) {
+                // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 7, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_278);
+                return ret;
+            },
+            __wbindgen_generic_0000000000000005: function(arg0, arg1) {
                 // Cast intrinsic for `Ref(String) -> Externref`.
                 const ret = getStringFromWasm0(arg0, arg1);
                 return ret;
@@ -432,20 +544,25 @@ let fieldcoil_calc = (function(exports) {
         };
     }
 
-    function __wasm_bindgen_func_elem_246(arg0, arg1) {
-        wasm.__wasm_bindgen_func_elem_246(arg0, arg1);
+    const lAudioContext = (typeof AudioContext !== 'undefined' ? AudioContext : (typeof webkitAudioContext !== 'undefined' ? webkitAudioContext : undefined));
+    function __wasm_bindgen_func_elem_278(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_278(arg0, arg1);
     }
 
-    function __wasm_bindgen_func_elem_239(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_239(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_270(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_270(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_239_2(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_239_2(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_270_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_270_2(arg0, arg1, arg2);
+    }
+
+    function __wasm_bindgen_func_elem_270_3(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_270_3(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {
-        const idx = wasm.__wbindgen_export5();
+        const idx = wasm.__wbindgen_export4();
         wasm.__wbindgen_externrefs.set(idx, obj);
         return idx;
     }
@@ -480,7 +597,7 @@ let fieldcoil_calc = (function(exports) {
             return f.apply(this, args);
         } catch (e) {
             const idx = addToExternrefTable0(e);
-            wasm.__wbindgen_export4(idx);
+            wasm.__wbindgen_export5(idx);
         }
     }
 

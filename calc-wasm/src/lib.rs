@@ -4,7 +4,7 @@
 //! a [`Calculator`](calculator::Calculator) checks them against its fields and works them with the laws of
 //! [`physics`] into a [`Report`](report::Report), and [`view`] writes the report as HTML that the
 //! generator puts into a page and the page into itself. Every sentence that a reader sees about a result is made
-//! here, once. Nothing in this crate knows Markdown, files or the course; only `browser` knows the page.
+//! here, once. [`mod@bench`] is what a checklist in the page reckons with. Nothing in this crate knows Markdown, files or the course; only `browser` knows the page.
 //!
 //! [`circuit`] gives the operating point of a netlist; no calculator uses it, and so the module in the page has none of it.
 //!
@@ -13,6 +13,7 @@
 // The module is compiled for size; what works on many numbers is marked to be compiled for speed.
 #![cfg_attr(target_arch = "wasm32", feature(optimize_attribute))]
 
+pub mod bench;
 pub mod calculator;
 pub mod catalog;
 pub mod chart;

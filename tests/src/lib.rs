@@ -2,6 +2,7 @@
 
 pub mod browser;
 pub mod case;
+pub mod checklist;
 pub mod close;
 pub mod draw;
 pub mod html;

@@ -3,16 +3,24 @@
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement};
 
-use super::{dom, memory};
+use super::{awake, diagram, dom, folding, memory, press, sound, timer};
+use crate::bench::kept::{Kept, Timed};
+use crate::bench::stretch::Kind;
 
 /// Puts back the ticks from before a reload.
 pub(super) fn wake(section: &Element) {
-    let kept = memory::recall(section).unwrap_or_default();
-    let (done, initials) = kept.split_once(' ').unwrap_or((&kept, ""));
-    for (box_, initials) in dom::within(section, "[data-part=\"initials\"]").iter().zip(initials.split('|')) {
+    let kept = memory::recall(section).map(|line| Kept::read(&line)).unwrap_or_default();
+    for (box_, initials) in initials(section).iter().zip(&kept.initials) {
         dom::set_value(box_, initials);
     }
-    tick(section, done.parse().unwrap_or(0));
+    tick(section, kept.done);
+    let ticks = ticks(section);
+    for (step, timed) in kept.timed {
+        if let Some(row) = step.checked_sub(1).and_then(|index| row(ticks.get(index)?)) {
+            timer::wake(section, &row, timed);
+        }
+    }
+    settle(section, true);
     say_progress(section);
 }
 
@@ -23,41 +31,183 @@ pub(super) fn typed(section: &Element, target: &Element) {
         keep(section);
         return;
     };
+    if press::bounced(&box_.id()) {
+        box_.set_checked(!box_.checked());
+        return;
+    }
+    unask(section);
     let ticks = ticks(section);
     // What stands ticked without a gap, not counting what was just ticked.
     let before =
         ticks.iter().enumerate().take_while(|(index, tick)| tick.checked() && index + 1 != step).count();
-    if !box_.checked() {
-        // Order counts on the way back too: whatever came after the step is open again.
-        tick(section, step - 1);
-        say_progress(section);
-    } else if before + 1 < step {
-        box_.set_checked(false);
-        say_first(section, before + 1, &ticks);
-    } else if let Some(initials) = missing_initials(box_) {
-        box_.set_checked(false);
-        say(section, &section.get_attribute("data-words-initials").unwrap_or_default());
-        if let Some(initials) = initials.dyn_ref::<web_sys::HtmlElement>() {
-            initials.focus().ok();
-        }
+    if box_.checked() {
+        close(section, step, before, box_, &ticks);
     } else {
-        say_progress(section);
+        open(section, step, box_, &ticks);
     }
     keep(section);
 }
 
-/// Takes every tick and the initials away.
-pub(super) fn start_again(section: &Element) {
+/// A step was ticked: it stays so when its turn has come and nothing is missing.
+fn close(section: &Element, step: usize, before: usize, box_: &HtmlInputElement, ticks: &[HtmlInputElement]) {
+    let Some(row) = row(box_) else { return };
+    if before + 1 < step {
+        box_.set_checked(false);
+        say_first(section, before + 1, ticks);
+    } else if let Some(initials) = missing_initials(&row) {
+        box_.set_checked(false);
+        say(section, &dom::words(section, "initials"));
+        dom::focus(&initials);
+    } else if let Some(warning) = timer::missing_rest(section, &row).filter(|_| !press::confirmed()) {
+        box_.set_checked(false);
+        say(section, &warning);
+    } else {
+        // Who ticks that the button is let go of has let go of it.
+        let is_release = row.get_attribute("data-action").as_deref() == Some("release");
+        let ends = if is_release {
+            timer::is_energized(section)
+        } else {
+            timer::stretch(&row).is_some_and(|stretch| stretch.kind == Kind::Rest)
+        };
+        if ends {
+            timer::stop(section);
+        }
+        if settle(section, true) {
+            press::hush();
+        }
+        say_progress(section);
+    }
+}
+
+/// A tick was taken back. Order counts on the way back too: whatever came after the step is open again, so that a
+/// glove that brushes a row high up must not do it at once.
+fn open(section: &Element, step: usize, box_: &HtmlInputElement, ticks: &[HtmlInputElement]) {
+    let is_last = ticks.get(step).is_none_or(|next| !next.checked());
+    if is_last || press::confirmed() {
+        tick(section, step - 1);
+        settle(section, false);
+        say_progress(section);
+    } else {
+        box_.set_checked(true);
+        say(section, &dom::words(section, "untick").replace("{number}", &step.to_string()));
+    }
+}
+
+/// Answers a button.
+pub(super) fn pressed(section: &Element, button: &Element, act: &str) {
+    // Both buttons of a timer are one: the second may come to stand where the first was.
+    let key = [&section.id(), " ", act.strip_suffix("-stop").unwrap_or(act)].concat();
+    let key = if act == "fold" { button.id() } else { key };
+    if press::bounced(&key) {
+        return;
+    }
+    if act != "start-again" {
+        unask(section);
+    }
+    match act {
+        "start-again" => start_again(section, button),
+        "fold" => folding::toggle(section, button),
+        "sound" => sound::toggle(),
+        "timer" => time(section, button),
+        "timer-stop" => stop(section),
+        _ => {}
+    }
+}
+
+/// Leaves the button that starts again without an answer: its question is taken back.
+pub(super) fn left(section: &Element) {
+    press::disarm();
+    unask(section);
+}
+
+/// Takes every tick, the initials and the times away, when it is asked for twice.
+fn start_again(section: &Element, button: &Element) {
+    if !press::confirmed() {
+        let question = dom::words(section, "again");
+        dom::set_text(button, &question);
+        say(section, &question);
+        return;
+    }
+    unask(section);
+    timer::forget(section);
     tick(section, 0);
-    for box_ in dom::within(section, "[data-part=\"initials\"]") {
+    for box_ in initials(section) {
         dom::set_value(&box_, "");
     }
     memory::forget(section);
+    folding::unfold(section);
+    settle(section, false);
     say_progress(section);
+}
+
+/// The words of the button that starts again, when it does not ask.
+fn unask(section: &Element) {
+    if let Some(button) = dom::first(section, "[data-do=start-again]") {
+        dom::set_text(&button, &dom::words(section, "start-again"));
+    }
+}
+
+/// Starts the timer of a step whose turn has come, or stops it.
+fn time(section: &Element, button: &Element) {
+    let Some(row) = button.closest("li").ok().flatten() else { return };
+    if timer::runs(&row) {
+        stop(section);
+        return;
+    }
+    let ticks = ticks(section);
+    let done = done(&ticks);
+    let Some(step) = number(&row) else { return };
+    let is_energize = timer::stretch(&row).is_some_and(|stretch| stretch.kind == Kind::Energized);
+    if step > done + 1 {
+        say_first(section, done + 1, &ticks);
+    } else if step < done || (step == done && (timer::timed(&row).is_some() || !is_energize)) {
+        // Timed twice it would be energized twice, without the rest between.
+        say(section, &dom::words(section, "timed").replace("{number}", &step.to_string()));
+    } else {
+        timer::start(section, &row);
+        if is_energize {
+            // The student presses two things at once and has no third hand for the box.
+            tick(section, step);
+        }
+        settle(section, false);
+        say_progress(section);
+        keep(section);
+    }
+}
+
+/// Ends the running stretch, and gives the focus back to the step when it was in the panel that closes.
+fn stop(section: &Element) {
+    let panel = dom::part(section, "timer").filter(dom::has_focus);
+    let back = panel.and_then(|_| {
+        let rows = dom::within(section, "[data-ms][data-timed]");
+        rows.iter().rev().find_map(|row| dom::first(row, "[data-do=timer]"))
+    });
+    timer::stop(section);
+    keep(section);
+    if let Some(button) = back {
+        dom::focus(&button);
+    }
 }
 
 fn ticks(section: &Element) -> Vec<HtmlInputElement> {
     dom::within(section, "[data-step]").into_iter().filter_map(|box_| box_.dyn_into().ok()).collect()
+}
+
+fn initials(section: &Element) -> Vec<Element> {
+    dom::within(section, "[data-part=\"initials\"]")
+}
+
+fn row(box_: &HtmlInputElement) -> Option<Element> {
+    box_.closest("li").ok().flatten()
+}
+
+fn number(row: &Element) -> Option<usize> {
+    dom::first(row, "[data-step]")?.get_attribute("data-step")?.parse().ok()
+}
+
+/// How many steps stand ticked without a gap.
+fn done(ticks: &[HtmlInputElement]) -> usize {
+    ticks.iter().take_while(|tick| tick.checked()).count()
 }
 
 /// Ticks the first `done` steps and no other.
@@ -68,40 +218,55 @@ fn tick(section: &Element, done: usize) {
 }
 
 /// The initials' box of this step, when it has one and it is empty.
-fn missing_initials(box_: &HtmlInputElement) -> Option<Element> {
-    let step = box_.closest("li").ok().flatten()?;
-    dom::part(&step, "initials").filter(|initials| dom::value(initials).trim().is_empty())
+fn missing_initials(row: &Element) -> Option<Element> {
+    dom::part(row, "initials").filter(|initials| dom::value(initials).trim().is_empty())
 }
 
 fn keep(section: &Element) {
-    let done = ticks(section).iter().take_while(|tick| tick.checked()).count();
-    let initials: Vec<String> = dom::within(section, "[data-part=\"initials\"]")
+    let timed: Vec<(usize, Timed)> = dom::within(section, "[data-timed]")
         .iter()
-        .map(|box_| dom::value(box_).replace(['|', ' '], ""))
+        .filter_map(|row| Some((number(row)?, timer::timed(row)?)))
         .collect();
-    memory::keep(section, &[&done.to_string(), " ", &initials.join("|")].concat());
+    let kept = Kept {
+        done: done(&ticks(section)),
+        initials: initials(section).iter().map(dom::value).collect(),
+        timed,
+    };
+    memory::keep(section, &kept.write());
+}
+
+/// Whatever follows from the number of done steps. Gives whether a list was folded.
+fn settle(section: &Element, may_fold: bool) -> bool {
+    let ticks = ticks(section);
+    let done = done(&ticks);
+    section.toggle_attribute_with_force("data-begun", (1..ticks.len()).contains(&done)).ok();
+    diagram::show_progress(section, done);
+    awake::settle();
+    folding::settle(section, &ticks, may_fold)
 }
 
 fn say_progress(section: &Element) {
     let ticks = ticks(section);
-    let done = ticks.iter().take_while(|tick| tick.checked()).count();
-    let words = section.get_attribute("data-words-done").unwrap_or_default();
-    say(section, &words.replace("{done}", &done.to_string()).replace("{all}", &ticks.len().to_string()));
+    let words = dom::words(section, "done");
+    say(
+        section,
+        &words.replace("{done}", &done(&ticks).to_string()).replace("{all}", &ticks.len().to_string()),
+    );
 }
 
 fn say_first(section: &Element, step: usize, ticks: &[HtmlInputElement]) {
     let label = ticks
         .get(step - 1)
-        .and_then(|tick| tick.closest("li").ok().flatten())
+        .and_then(row)
         .and_then(|step| dom::first(&step, ".step-say"))
         .and_then(|label| label.text_content())
         .unwrap_or_default();
-    let words = section.get_attribute("data-words-first").unwrap_or_default();
+    let words = dom::words(section, "first");
     say(section, &words.replace("{number}", &step.to_string()).replace("{step}", label.trim()));
 }
 
 fn say(section: &Element, sentence: &str) {
     if let Some(status) = dom::part(section, "status") {
-        status.set_text_content(Some(sentence));
+        dom::set_text(&status, sentence);
     }
 }

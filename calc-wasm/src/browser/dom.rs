@@ -1,7 +1,7 @@
 //! The few things that are asked of the page's elements.
 
 use wasm_bindgen::JsCast;
-use web_sys::{Document, Element, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
+use web_sys::{Document, Element, HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
 
 /// The page.
 pub(super) fn document() -> Option<Document> {
@@ -55,6 +55,31 @@ pub(super) fn set_value(element: &Element, value: &str) {
 /// Replaces what stands inside `parent` by nodes that `view` made and escaped.
 pub(super) fn replace(parent: &Element, html: &str) {
     parent.set_inner_html(html);
+}
+
+/// Puts a text into an element. The same text again is left alone: a live region would say it twice.
+pub(super) fn set_text(element: &Element, text: &str) {
+    if element.text_content().as_deref() != Some(text) {
+        element.set_text_content(Some(text));
+    }
+}
+
+/// A sentence of the interface that a block carries for the page.
+pub(super) fn words(section: &Element, name: &str) -> String {
+    section.get_attribute(&["data-words-", name].concat()).unwrap_or_default()
+}
+
+/// Moves the focus to an element.
+pub(super) fn focus(element: &Element) {
+    if let Some(element) = element.dyn_ref::<HtmlElement>() {
+        element.focus().ok();
+    }
+}
+
+/// Is the focus inside an element?
+pub(super) fn has_focus(element: &Element) -> bool {
+    let focused = document().and_then(|document| document.active_element());
+    focused.is_some_and(|focused| element.contains(Some(&focused)))
 }
 
 /// Shows or hides an element.

@@ -4,12 +4,19 @@
 //! ever sent anywhere: what a student types stays in the browser's own storage and in the address bar.
 
 mod address;
+mod awake;
 mod checklist;
+mod clock;
+mod diagram;
 mod dom;
+mod folding;
 mod form;
 mod job;
 mod later;
 mod memory;
+mod press;
+mod sound;
+mod timer;
 mod worker;
 
 use wasm_bindgen::JsCast;
@@ -44,9 +51,16 @@ pub fn start() {
     for section in dom::all(&document, "[data-hookup]") {
         checklist::wake(&section);
     }
+    diagram::wake(&document);
     follow_address(&document);
     listen(&document, "input", |event| typed(&event));
     listen(&document, "click", |event| pressed(&event));
+    listen(&document, "focusout", |event| left(&event));
+    // Out of sight a page sleeps: what it shows is put right at once when it is back.
+    listen(&document, "visibilitychange", |_| {
+        timer::look();
+        awake::settle();
+    });
     // A calculator's form has nowhere to be sent: the Enter key must not load the page anew.
     listen(&document, "submit", |event| event.prevent_default());
     if let Some(window) = web_sys::window() {
@@ -70,6 +84,8 @@ fn typed(event: &Event) {
         }
     } else if let Some(section) = target.closest("[data-hookup]").ok().flatten() {
         checklist::typed(&section, &target);
+    } else {
+        diagram::choose(&target);
     }
 }
 
@@ -77,13 +93,20 @@ fn pressed(event: &Event) {
     let Some(button) = target(event).and_then(|target| target.closest("[data-do]").ok().flatten()) else {
         return;
     };
-    let act = match button.get_attribute("data-do").as_deref() {
-        Some("reset") => form::reset,
-        Some("start-again") => checklist::start_again,
-        _ => return,
-    };
-    if let Some(section) = button.closest("[data-calculator], [data-hookup]").ok().flatten() {
-        act(&section);
+    let act = button.get_attribute("data-do").unwrap_or_default();
+    let Some(section) = button.closest("[data-calculator], [data-hookup]").ok().flatten() else { return };
+    if section.has_attribute("data-hookup") {
+        checklist::pressed(&section, &button, &act);
+    } else if act == "reset" {
+        form::reset(&section);
+    }
+}
+
+/// The focus left something: a question that its button asked is taken back.
+fn left(event: &Event) {
+    let button = target(event).filter(|target| target.matches("[data-do=start-again]").unwrap_or(false));
+    if let Some(section) = button.and_then(|button| button.closest("[data-hookup]").ok().flatten()) {
+        checklist::left(&section);
     }
 }
 

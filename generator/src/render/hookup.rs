@@ -19,6 +19,7 @@ pub fn view(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> HookupView {
         title: hookup.title.clone(),
         bench: words.get(bench_words(hookup.bench)).to_owned(),
         limit: limit + &source.unwrap_or_default(),
+        is_timed: hookup.steps.iter().any(|step| step.seconds.is_some()),
         phases: phases(hookup, lesson, words),
     }
 }
@@ -78,9 +79,17 @@ fn step_view(step: &HookupStep, number: usize, live: bool, lesson: &Lesson<'_>, 
         amount,
         say: tied(&step.say).into_owned(),
         why: tied(&step.why).into_owned(),
+        ms: step.seconds.as_ref().map_or(0, |seconds| milliseconds(seconds.value)),
         live,
         check: step.action.value == Action::InstructorCheck,
     }
+}
+
+/// Whole milliseconds, rounded down: a timer never gives more time than the lesson does.
+fn milliseconds(seconds: f64) -> u64 {
+    // The cast stops at the ends of what it can hold; `parse` lets a step last an hour at most. The small part of a
+    // millisecond is there because 0.3 · 1000 may come out just below 300.
+    (seconds * 1000.0 + 1e-6) as u64
 }
 
 /// The words of a worksheet's reading in the same lesson; its name where there is none, which `proof` reports.

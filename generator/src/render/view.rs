@@ -230,6 +230,8 @@ pub struct HookupView {
     pub title: String,
     pub bench: String,
     pub limit: String,
+    /// Has any step a timer?
+    pub is_timed: bool,
     pub phases: Vec<PhaseView>,
 }
 
@@ -252,6 +254,8 @@ pub struct StepView {
     pub amount: String,
     pub say: String,
     pub why: String,
+    /// How long it lasts, in milliseconds: of a step with a timer, else zero.
+    pub ms: u64,
     pub live: bool,
     pub check: bool,
 }

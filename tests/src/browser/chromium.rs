@@ -129,6 +129,15 @@ impl Chromium {
         Ok(())
     }
 
+    /// Presses a key while another is held.
+    pub fn chord(&mut self, held: &str, key: &str) -> Result<()> {
+        let presses: Vec<Value> = [("keyDown", held), ("keyDown", key), ("keyUp", key), ("keyUp", held)]
+            .map(|(kind, key)| json!({ "type": kind, "value": key }))
+            .into();
+        self.post("/actions", &json!({ "actions": [{ "type": "key", "id": "keys", "actions": presses }] }))?;
+        Ok(())
+    }
+
     /// The text of an element as a reader sees it.
     pub fn text(&mut self, selector: &str) -> Result<String> {
         let element = self.find(selector)?;
@@ -150,6 +159,37 @@ impl Chromium {
             "Emulation.setDeviceMetricsOverride",
             &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
         )
+    }
+
+    /// Makes the window a telephone's, which is touched: no mouse, and a page as wide as the screen.
+    pub fn telephone(&mut self, width: u32, height: u32) -> Result<()> {
+        let screen = json!({ "width": width, "height": height, "deviceScaleFactor": 2, "mobile": true });
+        self.devtools("Emulation.setDeviceMetricsOverride", &screen)?;
+        self.touched(true)
+    }
+
+    /// Touches the one element that a selector finds first with a finger: in its middle, or so far from it. It is
+    /// brought into sight first, as a thumb does.
+    pub fn tap(&mut self, selector: &str, (right, down): (i32, i32)) -> Result<()> {
+        let show =
+            "document.querySelector(arguments[0]).scrollIntoView({ block: 'center', behavior: 'instant' })";
+        self.run(show, &[json!(selector)])?;
+        let element = self.find(selector)?;
+        let origin = json!({ "element-6066-11e4-a52e-4f735466cecf": element });
+        let actions = json!([
+            { "type": "pointerMove", "origin": origin, "x": right, "y": down },
+            { "type": "pointerDown", "button": 0 },
+            { "type": "pointerUp", "button": 0 },
+        ]);
+        let touch = json!({ "pointerType": "touch" });
+        let finger = json!({ "type": "pointer", "id": "finger", "parameters": touch, "actions": actions });
+        self.post("/actions", &json!({ "actions": [finger] }))?;
+        Ok(())
+    }
+
+    fn touched(&mut self, touched: bool) -> Result<()> {
+        let order = json!({ "enabled": touched, "maxTouchPoints": 5 });
+        self.devtools("Emulation.setTouchEmulationEnabled", &order)
     }
 
     /// Shows the page as for `screen` or `print`, in a `light` or `dark` scheme.
@@ -209,6 +249,7 @@ impl Chromium {
         self.scripts(true)?;
         self.media("", "light")?;
         self.area(1280, 900)?;
+        self.touched(false)?;
         self.post("/url", &json!({ "url": "about:blank" }))?;
         for origin in std::mem::take(&mut self.origins) {
             let everything = json!({ "origin": origin, "storageTypes": "all" });

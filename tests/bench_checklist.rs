@@ -1,0 +1,414 @@
+//! A checklist at the bench, in a real browser: with the keyboard alone, with a thumb on a telephone, over a reload.
+
+use std::path::Path;
+use std::sync::LazyLock;
+
+use anyhow::{Context, Result, ensure};
+use fieldcoil_tests::browser::Chromium;
+use fieldcoil_tests::checklist::{
+    CHECK, LAST_REST, PAGE, PRESS, RELEASE, REST, SECOND_PRESS, STEPS, bench, box_of, click, done, forward,
+    is_shown, open_fresh, pause, said, status, tick, timed, timer_of, until_says,
+};
+use fieldcoil_tests::server::Server;
+use fieldcoil_tests::site::Built;
+use serde_json::json;
+
+static SITE: LazyLock<Built> = LazyLock::new(|| {
+    Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("bench")).expect("the default course builds")
+});
+static SERVER: LazyLock<Server> =
+    LazyLock::new(|| Server::start(&SITE.folder, "/shop/course/").expect("a port is free"));
+
+fn addresses(page: &str) -> [String; 2] {
+    [format!("{}{page}", SERVER.address), SITE.file_address(page)]
+}
+
+const TAB: &str = "\u{e004}";
+const SHIFT: &str = "\u{e008}";
+const SPACE: &str = " ";
+
+// --- The keyboard ---------------------------------------------------------------------------------------------------
+
+/// Presses the Tab key until the focus is there, and fails when it goes past the checklist.
+fn tab_to(browser: &mut Chromium, selector: &str) -> Result<()> {
+    let script = "return document.activeElement.matches(arguments[0])";
+    for _ in 0..60 {
+        if browser.run(script, &[json!(selector)])? == json!(true) {
+            return Ok(());
+        }
+        browser.keys(TAB)?;
+    }
+    anyhow::bail!("the Tab key does not reach {selector}")
+}
+
+fn press_at(browser: &mut Chromium, selector: &str, key: &str) -> Result<()> {
+    tab_to(browser, selector)?;
+    let seen = browser.run(
+        "const box = document.activeElement.getBoundingClientRect(); \
+         const at = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2); \
+         return [document.activeElement.matches(':focus-visible'), document.activeElement.contains(at), \
+                 parseFloat(getComputedStyle(document.activeElement).outlineWidth)]",
+        &[],
+    )?;
+    let marked = seen[2].as_f64().is_some_and(|width| width >= 2.0);
+    ensure!(seen[0] == json!(true) && marked, "the focus is not to be seen at {selector}: {seen}");
+    ensure!(seen[1] == json!(true), "{selector} has the focus and something lies over it");
+    browser.keys(key)
+}
+
+/// Moves the focus back by so many stops.
+fn tab_back(browser: &mut Chromium, stops: usize) -> Result<()> {
+    for _ in 0..stops {
+        browser.chord(SHIFT, TAB)?;
+    }
+    Ok(())
+}
+
+#[test]
+fn the_keyboard_alone_goes_through_a_whole_hookup() -> Result<()> {
+    let mut browser = bench();
+    let address = &addresses(PAGE)[1];
+    open_fresh(&mut browser, address)?;
+    browser.run(
+        "document.querySelector('#hookup-1').previousElementSibling.tabIndex = -1; \
+                 document.querySelector('#hookup-1').previousElementSibling.focus()",
+        &[],
+    )?;
+    for step in 1..CHECK {
+        press_at(&mut browser, &box_of(step), SPACE)?;
+        ensure!(done(&mut browser)? == step);
+    }
+
+    // The instructor: without initials no tick; the focus goes where they are missing.
+    press_at(&mut browser, &box_of(CHECK), SPACE)?;
+    ensure!(done(&mut browser)? == CHECK - 1 && status(&mut browser)?.contains("initials"));
+    ensure!(browser.run("return document.activeElement.id", &[])? == json!("hookup-1-14-initials"));
+    browser.keys("MB")?;
+    tab_back(&mut browser, 1)?;
+    pause(&mut browser)?;
+    browser.keys(SPACE)?;
+    ensure!(done(&mut browser)? == CHECK);
+
+    // The first list is done: it folds, and the focus stands on the first step of the next one.
+    ensure!(browser.run("return document.activeElement.id", &[])? == json!("hookup-1-15"));
+    ensure!(!is_shown(&mut browser, &box_of(3))?);
+    pause(&mut browser)?;
+    press_at(&mut browser, &box_of(15), SPACE)?;
+
+    // A press of the timer's button is the tick.
+    press_at(&mut browser, &timer_of(PRESS), SPACE)?;
+    ensure!(done(&mut browser)? == PRESS && said(&mut browser, "alarm")?.starts_with("Energized"));
+    for step in PRESS + 1..=RELEASE {
+        press_at(&mut browser, &box_of(step), SPACE)?;
+    }
+    ensure!(timed(&mut browser, PRESS)?.starts_with("Energized for"), "Release ends the stretch");
+    for step in RELEASE + 1..REST {
+        press_at(&mut browser, &box_of(step), SPACE)?;
+    }
+    browser.reload()?;
+    ensure!(done(&mut browser)? == REST - 1, "after a reload");
+
+    // A rest is timed, and ticked when it is over. The box stands before its timer.
+    press_at(&mut browser, &timer_of(REST), SPACE)?;
+    forward(&mut browser, 120_000)?;
+    until_says(&mut browser, "The rest is over")?;
+    tab_back(&mut browser, 1)?;
+    browser.keys(SPACE)?;
+    ensure!(done(&mut browser)? == REST, "{}", status(&mut browser)?);
+
+    press_at(&mut browser, &timer_of(SECOND_PRESS), SPACE)?;
+    browser.keys(SPACE)?;
+    ensure!(timed(&mut browser, SECOND_PRESS)?.is_empty(), "a bounce is no letting go");
+    pause(&mut browser)?;
+    browser.keys(SPACE)?;
+    ensure!(timed(&mut browser, SECOND_PRESS)?.starts_with("Energized for"), "the same button lets go");
+    for step in SECOND_PRESS + 1..LAST_REST {
+        press_at(&mut browser, &box_of(step), SPACE)?;
+    }
+    // No timer has seen this rest: it takes a second press.
+    press_at(&mut browser, &box_of(LAST_REST), SPACE)?;
+    ensure!(done(&mut browser)? == LAST_REST - 1 && status(&mut browser)?.contains("2:00"));
+    pause(&mut browser)?;
+    browser.keys(SPACE)?;
+    pause(&mut browser)?;
+    for step in LAST_REST + 1..=STEPS {
+        press_at(&mut browser, &box_of(step), SPACE)?;
+    }
+    ensure!(done(&mut browser)? == STEPS && status(&mut browser)? == "39 of 39 steps done.");
+
+    // Start again asks once, in its own place.
+    let again = "#hookup-1 [data-do=start-again]";
+    press_at(&mut browser, again, SPACE)?;
+    ensure!(done(&mut browser)? == STEPS && browser.text(again)?.contains("wipe"));
+    pause(&mut browser)?;
+    browser.keys(SPACE)?;
+    ensure!(done(&mut browser)? == 0 && browser.text(again)? == "Start again");
+    ensure!(browser.run("return document.activeElement.dataset.do", &[])? == json!("start-again"));
+    ensure!(said(&mut browser, "timed")?.is_empty() && is_shown(&mut browser, &box_of(3))?);
+    browser.reload()?;
+    ensure!(done(&mut browser)? == 0);
+    ensure!(browser.run("return faults", &[])? == json!([]));
+    Ok(())
+}
+
+#[test]
+fn a_question_left_unanswered_is_taken_back() -> Result<()> {
+    let mut browser = bench();
+    open_fresh(&mut browser, &addresses(PAGE)[1])?;
+    tick(&mut browser, 1..=3)?;
+    let again = "#hookup-1 [data-do=start-again]";
+    for leave in [
+        "document.activeElement.blur()",
+        "document.querySelector('#hookup-1-4').click()",
+        "document.querySelector('#hookup-1 [data-do=fold]').click()",
+    ] {
+        pause(&mut browser)?;
+        click(&mut browser, again)?;
+        click(&mut browser, again)?;
+        ensure!(done(&mut browser)? >= 3 && browser.text(again)?.contains("wipe"), "a double click wipes");
+        browser.run(leave, &[])?;
+        ensure!(browser.text(again)? == "Start again", "{leave}");
+        pause(&mut browser)?;
+        click(&mut browser, again)?;
+        ensure!(done(&mut browser)? >= 3, "{leave}: what was asked before is no answer now");
+        browser.run("document.activeElement.blur()", &[])?;
+    }
+    Ok(())
+}
+
+// --- A thumb --------------------------------------------------------------------------------------------------------
+
+const MIDDLE: (i32, i32) = (0, 0);
+
+/// Touches a row at one of its places: the box, the sentence, the empty place right of the number, the lower edge.
+fn touch_row(browser: &mut Chromium, step: u64) -> Result<()> {
+    let (selector, place) = match step % 4 {
+        0 => (box_of(step), MIDDLE),
+        1 => (format!("label[for=\"hookup-1-{step}\"] .step-say"), MIDDLE),
+        2 => (format!("li:has(> #hookup-1-{step})"), (-140, 0)),
+        _ => (format!("label[for=\"hookup-1-{step}\"] .step-do"), MIDDLE),
+    };
+    browser.tap(&selector, place)
+}
+
+#[test]
+fn a_thumb_goes_through_a_whole_hookup_on_a_telephone() -> Result<()> {
+    let mut browser = bench();
+    browser.telephone(360, 740)?;
+    for address in addresses(PAGE) {
+        open_fresh(&mut browser, &address)?;
+        ensure!(
+            browser.run("return [innerWidth, matchMedia('(pointer: coarse)').matches]", &[])?
+                == json!([360, true])
+        );
+        for step in 1..CHECK {
+            touch_row(&mut browser, step)?;
+            ensure!(done(&mut browser)? == step, "one touch of step {step} is one tick");
+        }
+        browser.tap(&format!("label[for=\"hookup-1-{CHECK}\"]"), MIDDLE)?;
+        ensure!(done(&mut browser)? == CHECK - 1);
+        browser.keys("MB")?;
+        pause(&mut browser)?;
+        // Touching the box for initials again does not tick the row in which it stands.
+        browser.tap("#hookup-1-14-initials", MIDDLE)?;
+        browser.tap("li:has(> #hookup-1-14) .step-initials", (60, 10))?;
+        ensure!(done(&mut browser)? == CHECK - 1);
+        browser.tap(&box_of(CHECK), MIDDLE)?;
+        ensure!(done(&mut browser)? == CHECK && !is_shown(&mut browser, &box_of(1))?);
+        pause(&mut browser)?;
+
+        touch_row(&mut browser, 15)?;
+        browser.tap(&timer_of(PRESS), MIDDLE)?;
+        ensure!(done(&mut browser)? == PRESS);
+        // The figures stay in sight at the lower edge, wherever the list is.
+        for step in PRESS + 1..RELEASE {
+            touch_row(&mut browser, step)?;
+            ensure!(done(&mut browser)? == step);
+            let place = browser.run(
+                "const box = document.querySelector('#hookup-1 [data-part=timer-figures]').getBoundingClientRect(); \
+                 return box.top > innerHeight / 2 && box.bottom <= innerHeight && box.left >= 0 && box.right <= innerWidth",
+                &[],
+            )?;
+            ensure!(place == json!(true), "the figures are out of sight at step {step}");
+        }
+        browser.tap("#hookup-1 [data-do=timer-stop]", MIDDLE)?;
+        ensure!(timed(&mut browser, PRESS)?.starts_with("Energized for"), "the panel's button lets go");
+        ensure!(!is_shown(&mut browser, "#hookup-1 [data-part=timer]")?);
+
+        browser.reload()?;
+        ensure!(
+            done(&mut browser)? == RELEASE - 1 && timed(&mut browser, PRESS)?.starts_with("Energized for")
+        );
+        for step in RELEASE..REST {
+            touch_row(&mut browser, step)?;
+        }
+        browser.tap(&timer_of(REST), MIDDLE)?;
+        touch_row(&mut browser, REST)?;
+        ensure!(done(&mut browser)? == REST - 1 && status(&mut browser)?.contains("of the rest is left"));
+        touch_row(&mut browser, REST)?;
+        ensure!(done(&mut browser)? == REST - 1, "a bounce is no second press");
+        pause(&mut browser)?;
+        touch_row(&mut browser, REST)?;
+        ensure!(done(&mut browser)? == REST && timed(&mut browser, REST)?.contains("of 2:00"));
+
+        // A glove that brushes a row high up opens nothing; a second touch does.
+        tick(&mut browser, REST + 1..=REST + 3)?;
+        touch_row(&mut browser, 18)?;
+        ensure!(done(&mut browser)? == REST + 3 && status(&mut browser)?.contains("18"));
+        pause(&mut browser)?;
+        touch_row(&mut browser, 18)?;
+        ensure!(done(&mut browser)? == 17);
+
+        browser.tap("#hookup-1 [data-do=start-again]", MIDDLE)?;
+        pause(&mut browser)?;
+        browser.tap("#hookup-1 [data-do=start-again]", MIDDLE)?;
+        ensure!(done(&mut browser)? == 0);
+        let width = browser.run("return document.documentElement.scrollWidth", &[])?;
+        ensure!(width == json!(360), "{width}");
+        ensure!(browser.run("return faults", &[])? == json!([]));
+    }
+    Ok(())
+}
+
+#[test]
+fn whatever_is_touched_is_large_enough_for_a_glove() -> Result<()> {
+    let mut browser = bench();
+    let mut looked_at = 0;
+    for (width, height) in [(360, 740), (1280, 900)] {
+        browser.area(width, height)?;
+        for (page, _) in SITE.pages().filter(|(_, html)| html.contains("data-hookup ")) {
+            browser.open(&SITE.file_address(page))?;
+            // All that ever shows: the timer's panel and the note about the screen too.
+            browser.run(
+                "document.querySelectorAll('.hookup [hidden]').forEach(part => part.hidden = false)",
+                &[],
+            )?;
+            let found = browser.run(
+                "const all = [...document.querySelectorAll('.hookup :is(button, input)')]; \
+                 const small = all.filter(node => node.offsetWidth < 48 || node.offsetHeight < 48) \
+                     .map(node => [node.id || node.dataset.do, node.offsetWidth, node.offsetHeight]); \
+                 const rows = [...document.querySelectorAll('.step')].filter(row => { \
+                     row.scrollIntoView({ block: 'center', behavior: 'instant' }); \
+                     const box = row.getBoundingClientRect(), label = row.querySelector('label'); \
+                     const hits = [[3, 3], [box.width - 3, box.height - 3]].map(([x, y]) => \
+                         document.elementFromPoint(box.left + x, box.top + y)); \
+                     return box.height < 48 || hits.some(hit => hit !== label); \
+                 }).map(row => row.textContent); \
+                 return [all.length, small, rows]",
+                &[],
+            )?;
+            ensure!(found[1] == json!([]), "{page}, {width} wide, too small: {}", found[1]);
+            ensure!(found[2] == json!([]), "{page}, {width} wide, rows that do not tick: {}", found[2]);
+            looked_at += found[0].as_u64().context("a number")?;
+        }
+    }
+    ensure!(looked_at > 400, "only {looked_at} controls were looked at");
+    Ok(())
+}
+
+// --- Order ----------------------------------------------------------------------------------------------------------
+
+#[test]
+fn a_ticked_step_is_still_ticked_after_a_reload_and_steps_keep_their_order() -> Result<()> {
+    let mut browser = bench();
+    for address in addresses(PAGE) {
+        open_fresh(&mut browser, &address)?;
+        click(&mut browser, &box_of(1))?;
+        click(&mut browser, &box_of(2))?;
+        ensure!(done(&mut browser)? == 2);
+
+        click(&mut browser, &box_of(5))?;
+        ensure!(done(&mut browser)? == 2, "a step out of order stays open");
+        let status = status(&mut browser)?;
+        ensure!(status.starts_with("Step 3 comes first: Switch the main switch off."), "{status}");
+        let (role, _) = browser.spoken("#hookup-1 [data-part=status]")?;
+        ensure!(role == "status", "it is said aloud: {role}");
+
+        // Nor is a stretch timed before its turn.
+        click(&mut browser, &timer_of(PRESS))?;
+        ensure!(done(&mut browser)? == 2 && !is_shown(&mut browser, "#hookup-1 [data-part=timer]")?);
+
+        browser.reload()?;
+        ensure!(done(&mut browser)? == 2, "{address}: after a reload");
+
+        // The label is as good as the box, and a step taken back opens what came after it.
+        click(&mut browser, &format!("label[for=\"hookup-1-3\"]"))?;
+        ensure!(done(&mut browser)? == 3);
+        click(&mut browser, &box_of(3))?;
+        ensure!(done(&mut browser)? == 3, "a double click is one tick");
+        pause(&mut browser)?;
+        click(&mut browser, &box_of(3))?;
+        ensure!(done(&mut browser)? == 2, "the last tick is taken back at once");
+        click(&mut browser, &box_of(1))?;
+        ensure!(done(&mut browser)? == 2);
+        pause(&mut browser)?;
+        click(&mut browser, &box_of(1))?;
+        ensure!(done(&mut browser)? == 0);
+        browser.reload()?;
+        ensure!(done(&mut browser)? == 0);
+    }
+    Ok(())
+}
+
+#[test]
+fn the_instructors_step_wants_initials_and_keeps_them() -> Result<()> {
+    let mut browser = bench();
+    open_fresh(&mut browser, &addresses(PAGE)[0])?;
+    tick(&mut browser, 1..=CHECK - 1)?;
+    browser.type_into("#hookup-1-14-initials", "  ")?;
+    click(&mut browser, &box_of(CHECK))?;
+    ensure!(done(&mut browser)? == CHECK - 1, "blanks are no initials");
+    browser.type_into("#hookup-1-14-initials", "MB")?;
+    pause(&mut browser)?;
+    click(&mut browser, &box_of(CHECK))?;
+    ensure!(done(&mut browser)? == CHECK);
+    browser.reload()?;
+    ensure!(done(&mut browser)? == CHECK, "initials and ticks are kept");
+    let initials = "return document.querySelector('#hookup-1-14-initials').value";
+    ensure!(browser.run(initials, &[])? == json!("MB"));
+    for _ in 0..2 {
+        pause(&mut browser)?;
+        click(&mut browser, "#hookup-1 [data-do=start-again]")?;
+    }
+    ensure!(browser.run(initials, &[])? == json!(""));
+    Ok(())
+}
+
+#[test]
+fn a_done_list_folds_to_one_line_and_opens_again() -> Result<()> {
+    let mut browser = bench();
+    open_fresh(&mut browser, &addresses(PAGE)[1])?;
+    let heads = "return [...document.querySelectorAll('#hookup-1 .phase-head h4')].map(h => h.innerText.replace(/\\s+/g, ' '))";
+    ensure!(
+        browser.run(heads, &[])? == json!(["Hookup 0 of 14 done", "Run 0 of 16 done", "Unhook 0 of 9 done"])
+    );
+    tick(&mut browser, 1..=CHECK)?;
+    let fold = "#hookup-1-hookup-fold";
+    for reloaded in [false, true] {
+        if reloaded {
+            browser.reload()?;
+        }
+        ensure!(!is_shown(&mut browser, &box_of(1))? && is_shown(&mut browser, &box_of(15))?);
+        ensure!(
+            browser.run(heads, &[])?
+                == json!(["Hookup 14 of 14 done", "Run 0 of 16 done", "Unhook 0 of 9 done"])
+        );
+        let (role, name) = browser.spoken(fold)?;
+        ensure!(role == "button" && name == "Show Hookup 14 of 14 done", "{role}, {name}");
+        ensure!(
+            browser.run("return document.querySelector(arguments[0]).ariaExpanded", &[json!(fold)])?
+                == json!("false")
+        );
+    }
+    // Paper shows every step, folded or not.
+    browser.media("print", "light")?;
+    ensure!(is_shown(&mut browser, &box_of(1))?);
+    browser.media("", "light")?;
+    click(&mut browser, fold)?;
+    ensure!(is_shown(&mut browser, &box_of(1))?);
+    ensure!(
+        browser.run("return document.querySelector(arguments[0]).ariaExpanded", &[json!(fold)])?
+            == json!("true")
+    );
+    Ok(())
+}
