@@ -11,12 +11,14 @@ pub(super) fn joined() -> String {
     for path in ["css/main.css", "css/reset.css", "css/tokens.css", "css/base.css", "css/layout.css"] {
         squeeze(&mut out, theme(path));
     }
+    let mut components = String::new();
     for (_, text) in theme_below("css/components/") {
-        squeeze(&mut out, text);
+        squeeze(&mut components, text);
     }
-    squeeze(&mut out, theme("css/print.css"));
     // Each component's file opens its layer and closes it again; side by side they are one.
-    out.replace("}@layer components{", "")
+    out.push_str(&components.replace("}@layer components{", ""));
+    squeeze(&mut out, theme("css/print.css"));
+    out
 }
 
 /// Adds `css` without comments and idle blanks: those are for whoever writes the theme. Strings stay as they are.
@@ -81,5 +83,9 @@ mod tests {
         );
         assert!(!styles.contains("https:"));
         assert_eq!(styles.matches('{').count(), styles.matches('}').count());
+        // What `main.css` orders, and each layer opened once: else a part would end up in the one before.
+        for layer in ["reset", "tokens", "base", "layout", "components", "print"] {
+            assert_eq!(styles.matches(&format!("@layer {layer}{{")).count(), 1, "{layer}");
+        }
     }
 }

@@ -71,6 +71,7 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
         lesson: link::page_path(&lesson.address),
         cautions: Vec::new(),
         hookups: Vec::new(),
+        circuits: Vec::new(),
         worksheets: Vec::new(),
     };
     for piece in &lesson.pieces {
@@ -78,6 +79,9 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
             Piece::Caution(note) => sheet.cautions.push(caution::view(note, words)),
             Piece::Hookup(list) => sheet.hookups.push(hookup::view(list, lesson, words)),
             Piece::Worksheet(readings) => sheet.worksheets.push(worksheet::view(readings, words)),
+            Piece::Circuit(block) if block.hookup.is_some() => {
+                sheet.circuits.extend(circuit::view(block, lesson, words));
+            }
             Piece::Prose(_)
             | Piece::Circuit(_)
             | Piece::Calculator(_)

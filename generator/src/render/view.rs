@@ -120,6 +120,8 @@ pub struct BenchSheetView {
     pub lesson: String,
     pub cautions: Vec<CautionView>,
     pub hookups: Vec<HookupView>,
+    /// Diagrams of the hookups.
+    pub circuits: Vec<CircuitView>,
     pub worksheets: Vec<WorksheetView>,
 }
 

@@ -7,6 +7,9 @@ use super::net::node;
 use crate::course::{Circuit, Terminal};
 use crate::symbol::Kind;
 
+/// Less current than this is none: nothing is written beside what is idle.
+const IDLE_A: f64 = 1e-4;
+
 /// What a meter shows, in volts or amperes.
 pub fn reading(
     circuit: &Circuit,
@@ -41,7 +44,7 @@ pub fn of_symbol(
         Kind::ClampMeter | Kind::Ammeter => amperes(reading(circuit, symbol, solved, through)?),
         Kind::Battery | Kind::BenchSupply => [across()?, amperes(through?.current.0)].join(", "),
         Kind::SeriesMotor | Kind::MagnetMotor => {
-            let through = through?;
+            let through = through.filter(|through| through.current.0.abs() > IDLE_A)?;
             let mut words = [across()?, amperes(through.current.0)].join(", ");
             if let Some(speed) = through.speed {
                 words = format!("{words}, {}\u{a0}rpm", to_places(round_to_tens(speed.0), 0));
@@ -66,7 +69,7 @@ pub fn of_wire(
     solved: &Operating,
     through: &Through,
 ) -> Option<String> {
-    circuit.wires[wire].resistance_ohm?;
+    circuit.wires[wire].resistance_ohm.filter(|_| through.current.0.abs() > IDLE_A)?;
     let lost = solved.between(node(circuit, from), node(circuit, to))?;
     Some([amperes(through.current.0.abs()), volts(lost.0.abs())].join(", "))
 }
