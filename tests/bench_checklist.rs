@@ -6,8 +6,8 @@ use std::sync::LazyLock;
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::browser::Chromium;
 use fieldcoil_tests::checklist::{
-    CHECK, LAST_REST, PAGE, PRESS, RELEASE, REST, SECOND_PRESS, STEPS, bench, box_of, click, done, forward,
-    is_shown, open_fresh, pause, said, status, tick, timed, timer_of, until_says,
+    List, PAGE, bench, box_of, click, done, forward, is_shown, open_fresh, pause, said, status, tick, timed,
+    timer_of, until_says,
 };
 use fieldcoil_tests::server::Server;
 use fieldcoil_tests::site::Built;
@@ -15,6 +15,10 @@ use serde_json::json;
 
 static SITE: LazyLock<Built> = LazyLock::new(|| {
     Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("bench")).expect("the default course builds")
+});
+static AT: LazyLock<List> = LazyLock::new(|| {
+    let (_, html) = SITE.pages().find(|(path, _)| *path == PAGE).expect("the page");
+    List::of(html).expect("a list with every kind of step")
 });
 static SERVER: LazyLock<Server> =
     LazyLock::new(|| Server::start(&SITE.folder, "/shop/course/").expect("a port is free"));
@@ -26,6 +30,16 @@ fn addresses(page: &str) -> [String; 2] {
 const TAB: &str = "\u{e004}";
 const SHIFT: &str = "\u{e008}";
 const SPACE: &str = " ";
+
+fn initials_of(step: u64) -> String {
+    format!("#hookup-1-{step}-initials")
+}
+
+/// What has the focus, as a selector.
+fn focused(browser: &mut Chromium) -> Result<String> {
+    let focused = browser.run("return '#' + document.activeElement.id", &[])?;
+    Ok(focused.as_str().context("a name")?.to_owned())
+}
 
 // --- The keyboard ---------------------------------------------------------------------------------------------------
 
@@ -74,72 +88,77 @@ fn the_keyboard_alone_goes_through_a_whole_hookup() -> Result<()> {
                  document.querySelector('#hookup-1').previousElementSibling.focus()",
         &[],
     )?;
-    for step in 1..CHECK {
+    for step in 1..AT.check {
         press_at(&mut browser, &box_of(step), SPACE)?;
         ensure!(done(&mut browser)? == step);
     }
 
     // The instructor: without initials no tick; the focus goes where they are missing.
-    press_at(&mut browser, &box_of(CHECK), SPACE)?;
-    ensure!(done(&mut browser)? == CHECK - 1 && status(&mut browser)?.contains("initials"));
-    ensure!(browser.run("return document.activeElement.id", &[])? == json!("hookup-1-14-initials"));
+    press_at(&mut browser, &box_of(AT.check), SPACE)?;
+    ensure!(done(&mut browser)? == AT.check - 1 && status(&mut browser)?.contains("initials"));
+    ensure!(focused(&mut browser)? == initials_of(AT.check));
     browser.keys("MB")?;
     tab_back(&mut browser, 1)?;
     pause(&mut browser)?;
     browser.keys(SPACE)?;
-    ensure!(done(&mut browser)? == CHECK);
+    ensure!(done(&mut browser)? == AT.check);
 
     // The first list is done: it folds, and the focus stands on the first step of the next one.
-    ensure!(browser.run("return document.activeElement.id", &[])? == json!("hookup-1-15"));
+    ensure!(focused(&mut browser)? == box_of(AT.check + 1));
     ensure!(!is_shown(&mut browser, &box_of(3))?);
     pause(&mut browser)?;
-    press_at(&mut browser, &box_of(15), SPACE)?;
-
-    // A press of the timer's button is the tick.
-    press_at(&mut browser, &timer_of(PRESS), SPACE)?;
-    ensure!(done(&mut browser)? == PRESS && said(&mut browser, "alarm")?.starts_with("Energized"));
-    for step in PRESS + 1..=RELEASE {
+    for step in AT.check + 1..AT.press {
         press_at(&mut browser, &box_of(step), SPACE)?;
     }
-    ensure!(timed(&mut browser, PRESS)?.starts_with("Energized for"), "Release ends the stretch");
-    for step in RELEASE + 1..REST {
+
+    // A press of the timer's button is the tick.
+    press_at(&mut browser, &timer_of(AT.press), SPACE)?;
+    ensure!(done(&mut browser)? == AT.press && said(&mut browser, "alarm")?.starts_with("Energized"));
+    for step in AT.press + 1..=AT.release {
+        press_at(&mut browser, &box_of(step), SPACE)?;
+    }
+    ensure!(timed(&mut browser, AT.press)?.starts_with("Energized for"), "Release ends the stretch");
+    for step in AT.release + 1..AT.rest {
         press_at(&mut browser, &box_of(step), SPACE)?;
     }
     browser.reload()?;
-    ensure!(done(&mut browser)? == REST - 1, "after a reload");
+    ensure!(done(&mut browser)? == AT.rest - 1, "after a reload");
 
     // A rest is timed, and ticked when it is over. The box stands before its timer.
-    press_at(&mut browser, &timer_of(REST), SPACE)?;
+    press_at(&mut browser, &timer_of(AT.rest), SPACE)?;
     forward(&mut browser, 120_000)?;
     until_says(&mut browser, "The rest is over")?;
     tab_back(&mut browser, 1)?;
     browser.keys(SPACE)?;
-    ensure!(done(&mut browser)? == REST, "{}", status(&mut browser)?);
+    ensure!(done(&mut browser)? == AT.rest, "{}", status(&mut browser)?);
 
-    press_at(&mut browser, &timer_of(SECOND_PRESS), SPACE)?;
+    press_at(&mut browser, &timer_of(AT.second_press), SPACE)?;
     browser.keys(SPACE)?;
-    ensure!(timed(&mut browser, SECOND_PRESS)?.is_empty(), "a bounce is no letting go");
+    ensure!(timed(&mut browser, AT.second_press)?.is_empty(), "a bounce is no letting go");
     pause(&mut browser)?;
     browser.keys(SPACE)?;
-    ensure!(timed(&mut browser, SECOND_PRESS)?.starts_with("Energized for"), "the same button lets go");
-    for step in SECOND_PRESS + 1..LAST_REST {
+    ensure!(timed(&mut browser, AT.second_press)?.starts_with("Energized for"), "the same button lets go");
+    for step in AT.second_press + 1..AT.last_rest {
         press_at(&mut browser, &box_of(step), SPACE)?;
     }
     // No timer has seen this rest: it takes a second press.
-    press_at(&mut browser, &box_of(LAST_REST), SPACE)?;
-    ensure!(done(&mut browser)? == LAST_REST - 1 && status(&mut browser)?.contains("2:00"));
+    press_at(&mut browser, &box_of(AT.last_rest), SPACE)?;
+    ensure!(done(&mut browser)? == AT.last_rest - 1 && status(&mut browser)?.contains("2:00"));
     pause(&mut browser)?;
     browser.keys(SPACE)?;
     pause(&mut browser)?;
-    for step in LAST_REST + 1..=STEPS {
+    for step in AT.last_rest + 1..=AT.steps {
         press_at(&mut browser, &box_of(step), SPACE)?;
     }
-    ensure!(done(&mut browser)? == STEPS && status(&mut browser)? == "39 of 39 steps done.");
+    ensure!(
+        done(&mut browser)? == AT.steps
+            && status(&mut browser)? == format!("{0} of {0} steps done.", AT.steps)
+    );
 
     // Start again asks once, in its own place.
     let again = "#hookup-1 [data-do=start-again]";
     press_at(&mut browser, again, SPACE)?;
-    ensure!(done(&mut browser)? == STEPS && browser.text(again)?.contains("wipe"));
+    ensure!(done(&mut browser)? == AT.steps && browser.text(again)?.contains("wipe"));
     pause(&mut browser)?;
     browser.keys(SPACE)?;
     ensure!(done(&mut browser)? == 0 && browser.text(again)? == "Start again");
@@ -201,27 +220,29 @@ fn a_thumb_goes_through_a_whole_hookup_on_a_telephone() -> Result<()> {
             browser.run("return [innerWidth, matchMedia('(pointer: coarse)').matches]", &[])?
                 == json!([360, true])
         );
-        for step in 1..CHECK {
+        for step in 1..AT.check {
             touch_row(&mut browser, step)?;
             ensure!(done(&mut browser)? == step, "one touch of step {step} is one tick");
         }
-        browser.tap(&format!("label[for=\"hookup-1-{CHECK}\"]"), MIDDLE)?;
-        ensure!(done(&mut browser)? == CHECK - 1);
+        browser.tap(&format!("label[for=\"hookup-1-{}\"]", AT.check), MIDDLE)?;
+        ensure!(done(&mut browser)? == AT.check - 1);
         browser.keys("MB")?;
         pause(&mut browser)?;
         // Touching the box for initials again does not tick the row in which it stands.
-        browser.tap("#hookup-1-14-initials", MIDDLE)?;
-        browser.tap("li:has(> #hookup-1-14) .step-initials", (60, 10))?;
-        ensure!(done(&mut browser)? == CHECK - 1);
-        browser.tap(&box_of(CHECK), MIDDLE)?;
-        ensure!(done(&mut browser)? == CHECK && !is_shown(&mut browser, &box_of(1))?);
+        browser.tap(&initials_of(AT.check), MIDDLE)?;
+        browser.tap(&format!("li:has(> {}) .step-initials", box_of(AT.check)), (60, 10))?;
+        ensure!(done(&mut browser)? == AT.check - 1);
+        browser.tap(&box_of(AT.check), MIDDLE)?;
+        ensure!(done(&mut browser)? == AT.check && !is_shown(&mut browser, &box_of(1))?);
         pause(&mut browser)?;
 
-        touch_row(&mut browser, 15)?;
-        browser.tap(&timer_of(PRESS), MIDDLE)?;
-        ensure!(done(&mut browser)? == PRESS);
+        for step in AT.check + 1..AT.press {
+            touch_row(&mut browser, step)?;
+        }
+        browser.tap(&timer_of(AT.press), MIDDLE)?;
+        ensure!(done(&mut browser)? == AT.press);
         // The figures stay in sight at the lower edge, wherever the list is.
-        for step in PRESS + 1..RELEASE {
+        for step in AT.press + 1..AT.release {
             touch_row(&mut browser, step)?;
             ensure!(done(&mut browser)? == step);
             let place = browser.run(
@@ -232,32 +253,33 @@ fn a_thumb_goes_through_a_whole_hookup_on_a_telephone() -> Result<()> {
             ensure!(place == json!(true), "the figures are out of sight at step {step}");
         }
         browser.tap("#hookup-1 [data-do=timer-stop]", MIDDLE)?;
-        ensure!(timed(&mut browser, PRESS)?.starts_with("Energized for"), "the panel's button lets go");
+        ensure!(timed(&mut browser, AT.press)?.starts_with("Energized for"), "the panel's button lets go");
         ensure!(!is_shown(&mut browser, "#hookup-1 [data-part=timer]")?);
 
         browser.reload()?;
         ensure!(
-            done(&mut browser)? == RELEASE - 1 && timed(&mut browser, PRESS)?.starts_with("Energized for")
+            done(&mut browser)? == AT.release - 1
+                && timed(&mut browser, AT.press)?.starts_with("Energized for")
         );
-        for step in RELEASE..REST {
+        for step in AT.release..AT.rest {
             touch_row(&mut browser, step)?;
         }
-        browser.tap(&timer_of(REST), MIDDLE)?;
-        touch_row(&mut browser, REST)?;
-        ensure!(done(&mut browser)? == REST - 1 && status(&mut browser)?.contains("of the rest is left"));
-        touch_row(&mut browser, REST)?;
-        ensure!(done(&mut browser)? == REST - 1, "a bounce is no second press");
+        browser.tap(&timer_of(AT.rest), MIDDLE)?;
+        touch_row(&mut browser, AT.rest)?;
+        ensure!(done(&mut browser)? == AT.rest - 1 && status(&mut browser)?.contains("of the rest is left"));
+        touch_row(&mut browser, AT.rest)?;
+        ensure!(done(&mut browser)? == AT.rest - 1, "a bounce is no second press");
         pause(&mut browser)?;
-        touch_row(&mut browser, REST)?;
-        ensure!(done(&mut browser)? == REST && timed(&mut browser, REST)?.contains("of 2:00"));
+        touch_row(&mut browser, AT.rest)?;
+        ensure!(done(&mut browser)? == AT.rest && timed(&mut browser, AT.rest)?.contains("of 2:00"));
 
         // A glove that brushes a row high up opens nothing; a second touch does.
-        tick(&mut browser, REST + 1..=REST + 3)?;
-        touch_row(&mut browser, 18)?;
-        ensure!(done(&mut browser)? == REST + 3 && status(&mut browser)?.contains("18"));
+        tick(&mut browser, AT.rest + 1..=AT.rest + 3)?;
+        touch_row(&mut browser, AT.press + 2)?;
+        ensure!(done(&mut browser)? == AT.rest + 3 && status(&mut browser)?.contains("would be open again"));
         pause(&mut browser)?;
-        touch_row(&mut browser, 18)?;
-        ensure!(done(&mut browser)? == 17);
+        touch_row(&mut browser, AT.press + 2)?;
+        ensure!(done(&mut browser)? == AT.press + 1);
 
         browser.tap("#hookup-1 [data-do=start-again]", MIDDLE)?;
         pause(&mut browser)?;
@@ -320,19 +342,19 @@ fn a_ticked_step_is_still_ticked_after_a_reload_and_steps_keep_their_order() -> 
         click(&mut browser, &box_of(5))?;
         ensure!(done(&mut browser)? == 2, "a step out of order stays open");
         let status = status(&mut browser)?;
-        ensure!(status.starts_with("Step 3 comes first: Switch the main switch off."), "{status}");
+        ensure!(status == format!("Step 3 comes first: {}", AT.says[2]), "{status}");
         let (role, _) = browser.spoken("#hookup-1 [data-part=status]")?;
         ensure!(role == "status", "it is said aloud: {role}");
 
         // Nor is a stretch timed before its turn.
-        click(&mut browser, &timer_of(PRESS))?;
+        click(&mut browser, &timer_of(AT.press))?;
         ensure!(done(&mut browser)? == 2 && !is_shown(&mut browser, "#hookup-1 [data-part=timer]")?);
 
         browser.reload()?;
         ensure!(done(&mut browser)? == 2, "{address}: after a reload");
 
         // The label is as good as the box, and a step taken back opens what came after it.
-        click(&mut browser, &format!("label[for=\"hookup-1-3\"]"))?;
+        click(&mut browser, "label[for=\"hookup-1-3\"]")?;
         ensure!(done(&mut browser)? == 3);
         click(&mut browser, &box_of(3))?;
         ensure!(done(&mut browser)? == 3, "a double click is one tick");
@@ -354,24 +376,34 @@ fn a_ticked_step_is_still_ticked_after_a_reload_and_steps_keep_their_order() -> 
 fn the_instructors_step_wants_initials_and_keeps_them() -> Result<()> {
     let mut browser = bench();
     open_fresh(&mut browser, &addresses(PAGE)[0])?;
-    tick(&mut browser, 1..=CHECK - 1)?;
-    browser.type_into("#hookup-1-14-initials", "  ")?;
-    click(&mut browser, &box_of(CHECK))?;
-    ensure!(done(&mut browser)? == CHECK - 1, "blanks are no initials");
-    browser.type_into("#hookup-1-14-initials", "MB")?;
+    tick(&mut browser, 1..=AT.check - 1)?;
+    browser.type_into(&initials_of(AT.check), "  ")?;
+    click(&mut browser, &box_of(AT.check))?;
+    ensure!(done(&mut browser)? == AT.check - 1, "blanks are no initials");
+    browser.type_into(&initials_of(AT.check), "MB")?;
     pause(&mut browser)?;
-    click(&mut browser, &box_of(CHECK))?;
-    ensure!(done(&mut browser)? == CHECK);
+    click(&mut browser, &box_of(AT.check))?;
+    ensure!(done(&mut browser)? == AT.check);
     browser.reload()?;
-    ensure!(done(&mut browser)? == CHECK, "initials and ticks are kept");
-    let initials = "return document.querySelector('#hookup-1-14-initials').value";
-    ensure!(browser.run(initials, &[])? == json!("MB"));
+    ensure!(done(&mut browser)? == AT.check, "initials and ticks are kept");
+    let initials = format!("return document.querySelector('{}').value", initials_of(AT.check));
+    ensure!(browser.run(&initials, &[])? == json!("MB"));
     for _ in 0..2 {
         pause(&mut browser)?;
         click(&mut browser, "#hookup-1 [data-do=start-again]")?;
     }
-    ensure!(browser.run(initials, &[])? == json!(""));
+    ensure!(browser.run(&initials, &[])? == json!(""));
     Ok(())
+}
+
+/// The three headings, with so many steps of the first list done.
+fn counts(done: u64) -> [String; 3] {
+    let run = AT.last_rest - AT.check;
+    [
+        format!("Hookup {done} of {} done", AT.check),
+        format!("Run 0 of {run} done"),
+        format!("Unhook 0 of {} done", AT.steps - AT.last_rest),
+    ]
 }
 
 #[test]
@@ -379,22 +411,17 @@ fn a_done_list_folds_to_one_line_and_opens_again() -> Result<()> {
     let mut browser = bench();
     open_fresh(&mut browser, &addresses(PAGE)[1])?;
     let heads = "return [...document.querySelectorAll('#hookup-1 .phase-head h4')].map(h => h.innerText.replace(/\\s+/g, ' '))";
-    ensure!(
-        browser.run(heads, &[])? == json!(["Hookup 0 of 14 done", "Run 0 of 16 done", "Unhook 0 of 9 done"])
-    );
-    tick(&mut browser, 1..=CHECK)?;
+    ensure!(browser.run(heads, &[])? == json!(counts(0)));
+    tick(&mut browser, 1..=AT.check)?;
     let fold = "#hookup-1-hookup-fold";
     for reloaded in [false, true] {
         if reloaded {
             browser.reload()?;
         }
-        ensure!(!is_shown(&mut browser, &box_of(1))? && is_shown(&mut browser, &box_of(15))?);
-        ensure!(
-            browser.run(heads, &[])?
-                == json!(["Hookup 14 of 14 done", "Run 0 of 16 done", "Unhook 0 of 9 done"])
-        );
+        ensure!(!is_shown(&mut browser, &box_of(1))? && is_shown(&mut browser, &box_of(AT.check + 1))?);
+        ensure!(browser.run(heads, &[])? == json!(counts(AT.check)));
         let (role, name) = browser.spoken(fold)?;
-        ensure!(role == "button" && name == "Show Hookup 14 of 14 done", "{role}, {name}");
+        ensure!(role == "button" && name == format!("Show {}", counts(AT.check)[0]), "{role}, {name}");
         ensure!(
             browser.run("return document.querySelector(arguments[0]).ariaExpanded", &[json!(fold)])?
                 == json!("false")

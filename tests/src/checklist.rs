@@ -8,33 +8,73 @@ use serde_json::json;
 
 use crate::browser::{Chromium, shared};
 
-/// The page of the list with every kind of step: 14 to connect, 16 to run, 9 to disconnect.
+/// The page of a list with every kind of step; the list is the first one there.
 pub const PAGE: &str = "the-free-spin-bench-test.html";
-/// How many steps it has.
-pub const STEPS: u64 = 39;
-/// Its instructor's check.
-pub const CHECK: u64 = 14;
-/// The motor is energized.
-pub const PRESS: u64 = 16;
-/// It is let go of.
-pub const RELEASE: u64 = 21;
-/// It rests.
-pub const REST: u64 = 24;
-/// It is energized a second time.
-pub const SECOND_PRESS: u64 = 25;
-/// It rests again: the last step of the run.
-pub const LAST_REST: u64 = 30;
+
+/// Which of its steps is what, by number.
+#[derive(Debug)]
+pub struct List {
+    /// How many there are.
+    pub steps: u64,
+    /// The instructor's check, the last one of the first phase.
+    pub check: u64,
+    /// The motor is energized.
+    pub press: u64,
+    /// It is let go of.
+    pub release: u64,
+    /// It rests.
+    pub rest: u64,
+    /// It is energized a second time.
+    pub second_press: u64,
+    /// It rests again: the last step of the run.
+    pub last_rest: u64,
+    /// The sentences said to the student, tags and all.
+    pub says: Vec<String>,
+}
+
+impl List {
+    /// Reads the list from its page.
+    pub fn of(html: &str) -> Result<List> {
+        let list = html.split_once("id=\"hookup-1\"").and_then(|(_, rest)| rest.split_once("</section>"));
+        let list = list.context("a page with a list")?.0;
+        let after = |mark: &str| -> Vec<&str> {
+            list.split(mark).skip(1).map(|rest| rest.split(['"', '<']).next().unwrap_or_default()).collect()
+        };
+        let actions = after("data-action=\"");
+        let all = |action: &str| -> Result<[u64; 2]> {
+            let found = (1..).zip(&actions).filter(|(_, other)| **other == action).map(|(step, _)| step);
+            found
+                .collect::<Vec<u64>>()
+                .try_into()
+                .map_err(|found| anyhow::anyhow!("{action}: {found:?}, not two"))
+        };
+        let [press, second_press] = all("energize")?;
+        let [release, _] = all("release")?;
+        let [rest, last_rest] = all("rest")?;
+        let check = actions.iter().position(|action| *action == "instructor-check").context("a check")?;
+        Ok(List {
+            steps: actions.len() as u64,
+            check: check as u64 + 1,
+            press,
+            release,
+            rest,
+            second_press,
+            last_rest,
+            says: after("<span class=\"step-say\">").into_iter().map(str::to_owned).collect(),
+        })
+    }
+}
 
 /// Puts the page's clocks forward by so many milliseconds; the wall's keeps its lead over a reload, as time does.
 /// Held, they go only so. Stands for the browser's sound too, and writes down each beep.
 const CLOCKS: &str = "
 if (!window.forward) {
     let wall = 0, page = 0;
-    try { wall = Number(sessionStorage.getItem('wall') || 0); } catch { /* a page without storage */ }
+    try { wall = Number(localStorage.getItem('wall') || 0); } catch { /* a page without storage */ }
     const date = Date.now, since = performance.now.bind(performance);
     Date.now = () => date() + wall;
     performance.now = () => since() + page;
-    window.forward = ms => { wall += ms; page += ms; sessionStorage.setItem('wall', wall); };
+    window.forward = ms => { wall += ms; page += ms; localStorage.setItem('wall', wall); };
     window.hold = () => {
         const [day, moment] = [Date.now(), performance.now()];
         const [wallThen, pageThen] = [wall, page];
@@ -69,7 +109,7 @@ pub fn bench() -> MutexGuard<'static, Chromium> {
 /// Opens the page as somebody does who has never been there.
 pub fn open_fresh(browser: &mut Chromium, address: &str) -> Result<()> {
     browser.open(address)?;
-    browser.run("localStorage.clear(); sessionStorage.clear()", &[])?;
+    browser.run("localStorage.clear()", &[])?;
     browser.open("about:blank")?;
     browser.open(address)
 }
@@ -165,9 +205,10 @@ pub fn click(browser: &mut Chromium, selector: &str) -> Result<()> {
 /// Ticks steps by their boxes, the way there being no matter.
 pub fn tick(browser: &mut Chromium, steps: RangeInclusive<u64>) -> Result<()> {
     let script = "for (let step = arguments[0]; step <= arguments[1]; step += 1) { \
-         if (step === arguments[2]) document.querySelector(`#hookup-1-${step}-initials`).value = 'MB'; \
+         const initials = document.querySelector(`#hookup-1-${step}-initials`); \
+         if (initials) initials.value = 'MB'; \
          forward(1000); document.querySelector(`#hookup-1-${step}`).click(); }";
-    browser.run(script, &[json!(steps.start()), json!(steps.end()), json!(CHECK)])?;
+    browser.run(script, &[json!(steps.start()), json!(steps.end())])?;
     let done = done(browser)?;
     ensure!(done == *steps.end(), "{done} steps are ticked, not {}", steps.end());
     Ok(())
