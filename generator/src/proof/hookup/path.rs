@@ -2,7 +2,7 @@
 
 use super::moment::{Broken, Moment};
 use crate::course::hookup::LOADS;
-use crate::course::{Action, Bench, Part};
+use crate::course::{Action, Bench, HookupStep, Part};
 
 /// A control is one that the bench has.
 pub fn control_fits(moment: &Moment) -> Option<Broken> {
@@ -25,12 +25,12 @@ pub fn has_power(moment: &Moment) -> Option<Broken> {
     let control = moment.part().filter(|_| moment.energizes())?;
     let missing = missing_link(moment, control)?;
     let message = match missing {
-        Part::MainSwitch => "the main switch is off".to_owned(),
+        Part::MainSwitch | Part::PullInSwitch => format!("the {} is off", missing.label()),
         part => format!("the {} is not on", part.label()),
     };
     let mend = match missing {
-        Part::MainSwitch => {
-            "put a step `do = \"switch-on\"`, `part = \"main-switch\"` before this one".to_owned()
+        Part::MainSwitch | Part::PullInSwitch => {
+            format!("put a step `do = \"switch-on\"`, `part = \"{}\"` before this one", missing.word())
         }
         part => format!("put a step that attaches `{}` in the hookup list", part.word()),
     };
@@ -49,8 +49,13 @@ fn missing_link(moment: &Moment, control: Part) -> Option<Part> {
     if !state.has_any(&[Part::CaseReturn, Part::PullInReturn]) {
         return Some(Part::CaseReturn);
     }
+    let switched = |step: &HookupStep| step.part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
+    let closed = |part| state.closed.contains_key(&part);
+    if state.has(Part::PullInReturn) && !closed(Part::PullInSwitch) && hookup.steps.iter().any(switched) {
+        return Some(Part::PullInSwitch);
+    }
     if hookup.bench == Bench::Supply {
-        return (!state.closed.contains_key(&Part::MainSwitch)).then_some(Part::MainSwitch);
+        return (!closed(Part::MainSwitch)).then_some(Part::MainSwitch);
     }
     [Part::SourcePositive, Part::SourceNegative].into_iter().find(|part| !state.has(*part))
 }

@@ -1,8 +1,8 @@
 //! Rules of what is put on, taken off and looked at before anything can spark.
 
 use super::moment::{Broken, Moment};
-use crate::course::hookup::MOTOR_SUPPLY;
-use crate::course::{Action, Bench, Part};
+use crate::course::hookup::{LOADS, MOTOR_SUPPLY};
+use crate::course::{Action, Bench, HookupStep, Part};
 
 /// Eyes are covered at every step that can spark.
 pub fn eye_protection(moment: &Moment) -> Option<Broken> {
@@ -80,23 +80,31 @@ pub fn switch_known_off(moment: &Moment) -> Option<Broken> {
 /// What starts the current is known to be open before the connection that completes the circuit.
 pub fn control_known_off(moment: &Moment) -> Option<Broken> {
     let part = moment.moved()?;
-    let state = moment.state;
-    let (fits, control): (&[Part], Part) = match (moment.hookup.bench, part) {
+    let attaches = moment.does(Action::Attach);
+    let (kinds, always): (&[Part], Part) = match (moment.hookup.bench, part) {
         // Hands in a vehicle: whoever turns the key now turns fan and belts.
         (Bench::Vehicle, _) => (&[Part::Key, Part::RemoteSwitch], Part::Key),
-        (Bench::Battery, Part::SourceNegative) if moment.does(Action::Attach) => {
-            (&[Part::RemoteSwitch], Part::RemoteSwitch)
-        }
-        (Bench::Battery, Part::LoadPositive | Part::LoadNegative) if moment.does(Action::Attach) => {
-            (&[Part::LoadSwitch, Part::CarbonPile], Part::LoadSwitch)
-        }
+        (Bench::Battery, Part::SourceNegative) if attaches => (&[Part::RemoteSwitch], Part::RemoteSwitch),
+        (Bench::Battery, Part::LoadPositive | Part::LoadNegative) if attaches => (LOADS, LOADS[0]),
         _ => return None,
     };
-    // One that is held is no news: the lead is then moved under power.
-    let held = state.control.is_some_and(|control| fits.contains(&control));
-    if held || fits.iter().any(|control| state.known_off.contains(control)) {
-        return None;
+    let used = |control: &Part| {
+        let uses = |step: &HookupStep| {
+            step.action.value == Action::Energize
+                && step.part.as_ref().is_some_and(|part| part.value == *control)
+        };
+        moment.hookup.steps.iter().any(uses)
+    };
+    // Those that the list uses; and a vehicle has its key also when the list does not turn it.
+    let mut wanted: Vec<Part> = kinds.iter().copied().filter(used).collect();
+    if wanted.is_empty() || moment.hookup.bench == Bench::Vehicle {
+        wanted.push(always);
     }
+    // One that is held is no news: the lead is then moved under power.
+    let state = moment.state;
+    let control = wanted
+        .into_iter()
+        .find(|control| !state.known_off.contains(control) && state.control != Some(*control))?;
     let message = format!("nobody has seen that the {} is off", control.label());
     let mend = format!("put a step `do = \"switch-off\"`, `part = \"{}\"` before this one", control.word());
     Some(Broken::new(message, "a circuit is completed or hands go in here", mend))

@@ -27,6 +27,11 @@ pub fn in_state(moment: &Moment) -> Option<Broken> {
             "neither energized nor just released",
             "move the step between `energize` and `rest`",
         )),
+        (Taken::Energized, Some(_)) if is_opened(moment) => Some(Broken::new(
+            format!("`{name}` is read while no current flows: the only return is open"),
+            "the switch in the pull-in return is off",
+            "move the step before the one that switches `pull-in-switch` off, or attach `case-return` as well",
+        )),
         (Taken::AtRest, Some(since)) => Some(
             Broken::new(
                 format!("`{name}` is a reading at rest and is taken while current flows"),
@@ -45,6 +50,14 @@ pub fn in_state(moment: &Moment) -> Option<Broken> {
         ),
         _ => None,
     }
+}
+
+/// Does the current have no way back but a switch that has been opened?
+fn is_opened(moment: &Moment) -> bool {
+    let state = moment.state;
+    state.has(Part::PullInReturn)
+        && !state.has(Part::CaseReturn)
+        && state.known_off.contains(&Part::PullInSwitch)
 }
 
 /// What a reading is taken with is in its place. An ohmmeter wants nothing else connected.

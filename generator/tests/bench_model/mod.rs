@@ -1,0 +1,386 @@
+//! What can happen to people and metal at a bench: a little world that is worked out from the steps alone.
+//!
+//! It knows nothing of the rules of the program. Who wears what, what is bolted, which lead is on which stud and what
+//! could be live are facts here; the circuit is a graph of nodes, and current, short circuits and a motor that runs by
+//! itself are paths in it. [`World::step`] does a step and tells what could have hurt somebody or spoiled a reading.
+
+mod circuit;
+
+use std::collections::BTreeSet;
+
+use fieldcoil::course::{Action, Bench, Hookup, HookupStep, Part, Phase, Taken, WorksheetReading};
+
+/// Something that can go wrong, in a few words.
+pub type Hazard = &'static str;
+
+/// The world at a bench. Two worlds that are equal have the same future.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct World {
+    bench: Bench3,
+    /// The ends of leads and meters that touch something.
+    on: BTreeSet<Part>,
+    /// Those that touched it before the list began.
+    as_found: BTreeSet<Part>,
+    goggles: bool,
+    rings: bool,
+    motor_held: bool,
+    opening_clear: bool,
+    vehicle_held: bool,
+    fan_clear: bool,
+    engine_dead: bool,
+    tachometer_held: bool,
+    battery_looked_at: bool,
+    meter_looked_at: bool,
+    /// A clip on the motor was moved and nobody has looked at it since.
+    clip_may_touch: bool,
+    main: Contact,
+    key_on: bool,
+    pull_in_closed: bool,
+    pull_in_has_switch: bool,
+    /// Controls that somebody has seen open or has let go of.
+    seen_open: BTreeSet<Part>,
+    pressed: Option<Part>,
+    /// Current flowed until the last step but looking and reading.
+    just_let_go: bool,
+    /// Seconds until nothing turns and nothing is hot.
+    cooling_s: u32,
+    /// The leads as an instructor saw them.
+    inspected: Option<BTreeSet<Part>>,
+}
+
+/// The kind of bench, in an order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Bench3 {
+    Supply,
+    Battery,
+    Vehicle,
+}
+
+/// A switch, as far as anybody knows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Contact {
+    Unknown,
+    Open,
+    Closed,
+}
+
+/// Metal through which the current of a motor or a tester can go.
+const CONDUCTORS: &[Part] = &[
+    Part::CaseReturn,
+    Part::MainTerminal,
+    Part::StartTerminal,
+    Part::MotorTerminal,
+    Part::MotorLead,
+    Part::PullInReturn,
+    Part::SourcePositive,
+    Part::SourceNegative,
+    Part::LoadPositive,
+    Part::LoadNegative,
+];
+
+const TESTER: [Part; 2] = [Part::LoadSwitch, Part::CarbonPile];
+
+impl World {
+    /// Before the first step.
+    pub fn new(hookup: &Hookup) -> Self {
+        let bench = match hookup.bench {
+            Bench::Supply => Bench3::Supply,
+            Bench::Battery => Bench3::Battery,
+            Bench::Vehicle => Bench3::Vehicle,
+        };
+        let in_vehicle = bench == Bench3::Vehicle;
+        let mut on = BTreeSet::from([Part::MotorLead]);
+        if in_vehicle {
+            on.extend([Part::CaseReturn, Part::MainTerminal, Part::StartTerminal]);
+            on.extend([Part::SourcePositive, Part::SourceNegative]);
+        }
+        let names_switch =
+            |step: &HookupStep| step.part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
+        World {
+            bench,
+            as_found: on.clone(),
+            on,
+            goggles: false,
+            rings: true,
+            motor_held: in_vehicle,
+            opening_clear: in_vehicle,
+            vehicle_held: false,
+            fan_clear: false,
+            engine_dead: false,
+            tachometer_held: false,
+            battery_looked_at: false,
+            meter_looked_at: false,
+            clip_may_touch: false,
+            main: Contact::Unknown,
+            key_on: false,
+            pull_in_closed: false,
+            pull_in_has_switch: hookup.steps.iter().any(names_switch),
+            seen_open: BTreeSet::new(),
+            pressed: None,
+            just_let_go: false,
+            cooling_s: 0,
+            inspected: None,
+        }
+    }
+
+    /// Does a step, and tells what could go wrong in it.
+    pub fn step(&mut self, step: &HookupStep, hookup: &Hookup, reading: Option<&WorksheetReading>) -> Vec<Hazard> {
+        let before = self.clone();
+        self.change(step);
+        let mut hazards = Vec::new();
+        before.hands(step, &mut hazards);
+        before.sparks(step, self, &mut hazards);
+        before.attention(step, &mut hazards);
+        self.power(step, &before, hookup, &mut hazards);
+        self.circuit_hazards(&mut hazards);
+        if let Some(reading) = reading.filter(|_| step.action.value == Action::Read) {
+            hazards.extend(self.void(reading));
+        }
+        hazards
+    }
+
+    /// What is wrong with a bench that is left like this.
+    pub fn left(&self) -> Vec<Hazard> {
+        let mut hazards = Vec::new();
+        let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
+        add(self.pressed.is_some(), "left: current still flows");
+        add(self.main == Contact::Closed || self.key_on || self.pull_in_closed, "left: a switch is on");
+        add(!self.on.is_subset(&self.as_found), "left: a lead or a meter is forgotten");
+        add(!self.as_found.is_subset(&self.on), "left: a lead is missing");
+        add(self.engine_dead, "left: the engine cannot start");
+        add(self.cooling_s > 0, "left: hot");
+        hazards
+    }
+
+    /// Only what the step changes.
+    fn change(&mut self, step: &HookupStep) {
+        let part = step.part.as_ref().map(|part| part.value);
+        let seconds = step.seconds.as_ref().map_or(0, |seconds| seconds.value.ceil() as u32);
+        let action = step.action.value;
+        self.just_let_go &= matches!(action, Action::Read | Action::Look | Action::SwitchOff);
+        match (action, part) {
+            (Action::Wear, Some(Part::EyeProtection)) => self.goggles = true,
+            (Action::Remove | Action::Loosen, Some(part)) => self.give_up(part),
+            (Action::Fasten | Action::Clear, Some(part)) => self.hold(part, action == Action::Fasten),
+            (Action::Look, Some(Part::PositiveClip)) => self.clip_may_touch = false,
+            (Action::Look, Some(Part::Battery)) => self.battery_looked_at = true,
+            (Action::Look, Some(Part::Voltmeter)) => self.meter_looked_at = true,
+            (Action::Attach | Action::Detach, Some(part)) => {
+                if action == Action::Attach {
+                    self.on.insert(part);
+                } else {
+                    self.on.remove(&part);
+                }
+                self.clip_may_touch |=
+                    matches!(part, Part::MainTerminal | Part::StartTerminal | Part::MotorTerminal);
+            }
+            (Action::SwitchOn, Some(part)) => self.switch(part, true),
+            (Action::SwitchOff, Some(part)) => self.switch(part, false),
+            (Action::SwitchOff, None) => {
+                for part in [Part::MainSwitch, Part::Key, Part::PullInSwitch] {
+                    self.switch(part, false);
+                }
+            }
+            (Action::Energize, _) => {
+                self.pressed = part;
+                self.seen_open.retain(|control| Some(*control) != part);
+                let light = matches!(part, Some(Part::OutputButton | Part::LoadSwitch | Part::CarbonPile));
+                self.cooling_s = if light { 4 * seconds } else { 120 };
+            }
+            (Action::Release, part) if part.is_none() || part == self.pressed => {
+                self.just_let_go = self.pressed.is_some();
+                self.seen_open.extend(self.pressed.take());
+            }
+            (Action::Rest, _) if self.pressed.is_none() => self.cooling_s = self.cooling_s.saturating_sub(seconds),
+            (Action::InstructorCheck, _) => self.inspected = Some(self.conductors()),
+            _ => {}
+        }
+    }
+
+    fn give_up(&mut self, part: Part) {
+        match part {
+            Part::EyeProtection => self.goggles = false,
+            Part::Jewellery => self.rings = false,
+            Part::Motor => self.motor_held = false,
+            Part::Vehicle => self.vehicle_held = false,
+            Part::Tachometer => self.tachometer_held = false,
+            _ => {}
+        }
+    }
+
+    fn hold(&mut self, part: Part, fasten: bool) {
+        match part {
+            Part::Motor if fasten => self.motor_held = true,
+            Part::Vehicle if fasten => self.vehicle_held = true,
+            Part::Vehicle => self.fan_clear = true,
+            Part::DriveOpening => self.opening_clear = true,
+            Part::Tachometer => self.tachometer_held = true,
+            _ => {}
+        }
+    }
+
+    fn switch(&mut self, part: Part, on: bool) {
+        match part {
+            Part::MainSwitch => self.main = if on { Contact::Closed } else { Contact::Open },
+            Part::Key => self.key_on = on,
+            Part::PullInSwitch => self.pull_in_closed = on,
+            Part::IgnitionAndFuel => self.engine_dead = !on,
+            _ => {}
+        }
+        if !on {
+            self.seen_open.insert(part);
+        }
+    }
+
+    fn conductors(&self) -> BTreeSet<Part> {
+        self.on.iter().copied().filter(|part| CONDUCTORS.contains(part)).collect()
+    }
+
+    fn turns(&self) -> bool {
+        self.pressed.is_some_and(|control| !TESTER.contains(&control))
+    }
+
+    /// Hands at leads: arcs, shafts that turn, metal that is hot, spanners that slip.
+    fn hands(&self, step: &HookupStep, hazards: &mut Vec<Hazard>) {
+        let part = step.part.as_ref().map(|part| part.value);
+        let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
+        if step.action.value == Action::Loosen && part == Some(Part::Motor) {
+            let hangs = self.on.iter().any(|lead| match self.bench {
+                Bench3::Vehicle => *lead == Part::SourceNegative || *lead == Part::MainTerminal,
+                _ => CONDUCTORS[..4].contains(lead) || *lead == Part::PullInReturn,
+            });
+            add(hangs, "a motor is loosened that hangs on its leads");
+        }
+        let (Action::Attach | Action::Detach, Some(part)) = (step.action.value, part) else { return };
+        add(self.pressed.is_some(), "a lead is moved while current flows");
+        add(self.main == Contact::Closed, "a lead is moved that the main switch feeds");
+        add(self.main == Contact::Unknown && self.bench == Bench3::Supply, "a lead is moved, and the main switch may be on");
+        add(self.pressed.is_none() && self.cooling_s > 0, "hands go where it turns or is hot");
+        add(self.bench == Bench3::Vehicle && !self.seen_open.contains(&Part::Key) && self.pressed.is_none(), "hands go into an engine bay, and the key may be turned");
+        let touches = part == Part::VoltmeterLeads && step.action.value == Action::Attach;
+        add(touches && !self.meter_looked_at, "a meter may be a short circuit");
+        add(self.slips(part), "a spanner can short the battery");
+        add(self.is_return_in_hand(part, step.action.value), "the return is the switch, in the hand");
+    }
+
+    /// Metal that is moved, sits at the positive post, and is one slip away from the negative one.
+    fn slips(&self, part: Part) -> bool {
+        let body = match self.bench {
+            Bench3::Supply => return false,
+            Bench3::Battery => self.on.contains(&Part::SourceNegative) && self.on.contains(&Part::CaseReturn),
+            Bench3::Vehicle => self.on.contains(&Part::SourceNegative),
+        };
+        let fed = self.on.contains(&Part::SourcePositive);
+        match part {
+            Part::SourcePositive => body,
+            Part::MainTerminal | Part::StartTerminal | Part::MotorTerminal => body && fed,
+            Part::LoadPositive => body || self.on.contains(&Part::LoadNegative),
+            _ => false,
+        }
+    }
+
+    /// On a bench supply: a motor that is joined to the positive side, and whose return is made or broken by hand.
+    fn is_return_in_hand(&self, part: Part, action: Action) -> bool {
+        let positive = [Part::MainTerminal, Part::StartTerminal, Part::MotorTerminal];
+        let returns = [Part::CaseReturn, Part::PullInReturn];
+        let on = |parts: &[Part]| parts.iter().any(|part| self.on.contains(part));
+        self.bench == Bench3::Supply
+            && match action {
+                Action::Attach if positive.contains(&part) => !on(&returns),
+                _ => returns.contains(&part) && on(&positive),
+            }
+    }
+
+    /// Eyes and fingers where something can spark, and circuits that close by themselves.
+    fn sparks(&self, step: &HookupStep, after: &World, hazards: &mut Vec<Hazard>) {
+        let part = step.part.as_ref().map(|part| part.value);
+        let moves = matches!(step.action.value, Action::Attach | Action::Detach);
+        let attaches = step.action.value == Action::Attach;
+        let switches_on = step.action.value == Action::SwitchOn && part == Some(Part::MainSwitch);
+        let posts = [Part::SourcePositive, Part::SourceNegative, Part::LoadPositive, Part::LoadNegative, Part::VoltmeterLeads];
+        let at_battery = moves
+            && match self.bench {
+                Bench3::Supply => false,
+                Bench3::Battery => part.is_some_and(|part| posts.contains(&part)),
+                Bench3::Vehicle => true,
+            };
+        let energizes = step.action.value == Action::Energize;
+        let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
+        let spark = energizes || switches_on || at_battery;
+        add(spark && !self.goggles, "eyes are bare where it can spark");
+        add(spark && self.rings, "a ring is on where metal is live");
+        add(spark && self.bench != Bench3::Supply && !self.battery_looked_at, "a spark at a battery that nobody looked at");
+        let closes = energizes || switches_on || (attaches && part == Some(Part::SourceNegative));
+        add(closes && self.clip_may_touch && after.feeds_motor(), "a clip may touch the case");
+        let tester = TESTER.iter().all(|control| !self.seen_open.contains(control));
+        let remote = !self.seen_open.contains(&Part::RemoteSwitch);
+        let joins = attaches && self.bench == Bench3::Battery && self.pressed.is_none();
+        add(joins && part == Some(Part::SourceNegative) && remote && after.feeds_motor(), "the last connection may start the motor");
+        let loaded = after.on.contains(&Part::LoadPositive) && after.on.contains(&Part::LoadNegative);
+        add(joins && loaded && matches!(part, Some(Part::LoadPositive | Part::LoadNegative)) && tester, "the last clamp may make the load");
+    }
+
+    /// Is a lead of the list on a stud of the motor through which current comes in?
+    fn feeds_motor(&self) -> bool {
+        let studs = [Part::MainTerminal, Part::StartTerminal, Part::MotorTerminal];
+        studs.iter().any(|part| self.on.contains(part) && !self.as_found.contains(part))
+    }
+
+    /// What people do and believe.
+    fn attention(&self, step: &HookupStep, hazards: &mut Vec<Hazard>) {
+        let part = step.part.as_ref().map(|part| part.value);
+        let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
+        let action = step.action.value;
+        let watches = matches!(action, Action::Read | Action::Look | Action::Release | Action::Attach | Action::Detach)
+            || (action == Action::SwitchOff && part == Some(Part::PullInSwitch));
+        add(self.pressed.is_some() && !watches, "hands and eyes are elsewhere while current flows");
+        add(self.pressed.is_some() && step.phase == Phase::Unhook, "people take apart what is live");
+        let other = action == Action::Release && part.is_some() && self.pressed.is_some() && part != self.pressed;
+        add(other, "people believe it is off");
+        let on = action == Action::Energize || (action == Action::SwitchOn && part == Some(Part::MainSwitch));
+        add(on && step.phase != Phase::Run, "power comes when nobody expects it");
+        add(action == Action::InstructorCheck && self.main == Contact::Closed, "the instructor pulls at live leads");
+    }
+
+    /// The moment in which current begins to flow.
+    fn power(&self, step: &HookupStep, before: &World, hookup: &Hookup, hazards: &mut Vec<Hazard>) {
+        if step.action.value != Action::Energize {
+            return;
+        }
+        let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
+        add(self.turns() && !self.motor_held, "a loose motor starts");
+        add(self.turns() && !self.opening_clear, "the pinion comes out among hands");
+        if self.bench == Bench3::Vehicle && self.turns() {
+            add(!self.vehicle_held, "the vehicle can roll");
+            add(!self.engine_dead, "the engine can start");
+            add(!self.fan_clear, "fan and belts catch something");
+        }
+        let open = self.on.contains(&Part::PullInReturn) && !self.pull_in_conducts();
+        add(open, "a coil is tested that gets no current");
+        add(before.cooling_s > 0, "a hot motor runs again");
+        add(step.seconds.as_ref().is_some_and(|seconds| seconds.value > hookup.limit_s), "too long");
+        add(self.inspected.as_ref() != Some(&self.conductors()), "nobody has looked at this hookup");
+    }
+
+    /// Why a reading means nothing, if it does.
+    fn void(&self, reading: &WorksheetReading) -> Option<Hazard> {
+        let has = |part| self.on.contains(&part);
+        let source = match self.bench {
+            Bench3::Supply => self.on.iter().any(|part| CONDUCTORS[1..4].contains(part)),
+            _ => has(Part::SourceNegative) || has(Part::LoadNegative),
+        };
+        let meter = match reading.unit.as_str() {
+            "V" => has(Part::VoltmeterLeads),
+            "A" => has(Part::ClampMeter) || has(Part::Ammeter),
+            "rpm" => self.tachometer_held || has(Part::Tachometer),
+            "Ω" => !source,
+            _ => true,
+        };
+        let state = match reading.taken {
+            Taken::Energized => self.current_flows(),
+            Taken::AfterRelease => self.current_flows() || self.just_let_go,
+            Taken::AtRest => self.pressed.is_none() && self.cooling_s == 0,
+        };
+        (!meter || !state).then_some("a number that means nothing")
+    }
+}
