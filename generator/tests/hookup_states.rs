@@ -31,7 +31,10 @@ const COUNTED: usize = 20;
 const NO_HARM: &[(&str, &str)] = &[
     ("wrong-control", "a control that is not there cannot be pressed"),
     ("long-limit", "it asks who answers for a limit; the limit itself is held by `too-long`"),
-    ("never-released", "whoever leaves current on leaves leads on too, or an engine dead, which have rules of their own"),
+    (
+        "never-released",
+        "whoever leaves current on leaves leads on too, or an engine dead, which have rules of their own",
+    ),
 ];
 
 /// Small ones first: most rules show there what they are good for.
@@ -256,7 +259,8 @@ fn read(bench: &SmallBench) -> Lists {
     let mut hookup = None;
     for line in &lines {
         let text = |path: &str, text: String| SourceText { path: path.to_owned(), text };
-        let texts = vec![text("10-test.md", steps(bench.options, line)), text("course.toml", COURSE.to_owned())];
+        let texts =
+            vec![text("10-test.md", steps(bench.options, line)), text("course.toml", COURSE.to_owned())];
         let sources = SourceSet { texts, ..SourceSet::default() };
         let (course, _) = pipeline::check(&sources, Vec::new());
         for piece in &course.lessons[0].pieces {
