@@ -69,16 +69,17 @@ impl List {
 /// Held, they go only so. Stands for the browser's sound too, and writes down each beep.
 const CLOCKS: &str = "
 if (!window.forward) {
-    let wall = 0, page = 0;
-    try { wall = Number(localStorage.getItem('wall') || 0); } catch { /* a page without storage */ }
+    let lead, page = 0;
+    // Not at once: storage that is asked for before the page has an address of its own stays empty for good.
+    const wall = () => lead ??= Number(localStorage.getItem('wall') || 0);
     const date = Date.now, since = performance.now.bind(performance);
-    Date.now = () => date() + wall;
+    Date.now = () => date() + (document.readyState === 'loading' ? 0 : wall());
     performance.now = () => since() + page;
-    window.forward = ms => { wall += ms; page += ms; localStorage.setItem('wall', wall); };
+    window.forward = ms => { lead = wall() + ms; page += ms; localStorage.setItem('wall', lead); };
     window.hold = () => {
         const [day, moment] = [Date.now(), performance.now()];
-        const [wallThen, pageThen] = [wall, page];
-        Date.now = () => day - wallThen + wall;
+        const [leadThen, pageThen] = [wall(), page];
+        Date.now = () => day - leadThen + lead;
         performance.now = () => moment - pageThen + page;
     };
     window.faults = [];

@@ -24,6 +24,13 @@ pub(super) fn wake(section: &Element) {
     say_progress(section);
 }
 
+/// Puts right what the page says when the browser has put boxes back on its own, after the script had begun: it does so
+/// on a reload, and where storage is blocked nothing else is kept.
+pub(super) fn shown(section: &Element) {
+    settle(section, false);
+    say_progress(section);
+}
+
 /// Answers a tick, or initials being typed.
 pub(super) fn typed(section: &Element, target: &Element) {
     let Some(box_) = target.dyn_ref::<HtmlInputElement>() else { return };
@@ -242,16 +249,12 @@ fn settle(section: &Element, may_fold: bool) -> bool {
     section.toggle_attribute_with_force("data-begun", (1..ticks.len()).contains(&done)).ok();
     diagram::show_progress(section, done);
     awake::settle();
-    folding::settle(section, &ticks, may_fold)
+    folding::settle(section, may_fold)
 }
 
 fn say_progress(section: &Element) {
     let ticks = ticks(section);
-    let words = dom::words(section, "done");
-    say(
-        section,
-        &words.replace("{done}", &done(&ticks).to_string()).replace("{all}", &ticks.len().to_string()),
-    );
+    say(section, &dom::counted(section, "done", done(&ticks), ticks.len()));
 }
 
 fn say_first(section: &Element, step: usize, ticks: &[HtmlInputElement]) {

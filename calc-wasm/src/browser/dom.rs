@@ -69,6 +69,11 @@ pub(super) fn words(section: &Element, name: &str) -> String {
     section.get_attribute(&["data-words-", name].concat()).unwrap_or_default()
 }
 
+/// A sentence about how many of how many are done.
+pub(super) fn counted(section: &Element, name: &str, done: usize, all: usize) -> String {
+    words(section, name).replace("{done}", &done.to_string()).replace("{all}", &all.to_string())
+}
+
 /// Moves the focus to an element.
 pub(super) fn focus(element: &Element) {
     if let Some(element) = element.dyn_ref::<HtmlElement>() {

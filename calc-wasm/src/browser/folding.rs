@@ -1,40 +1,32 @@
 //! The lists of a checklist: each says how much of it is done, and a done one folds so that the list at hand is seen.
 
-use web_sys::{Element, HtmlInputElement};
+use web_sys::Element;
 
 use super::dom;
 
 /// Says in each list's heading how much is done; folds a list that has just been done when another follows it, and
 /// gives whether one was folded.
-pub(super) fn settle(section: &Element, ticks: &[HtmlInputElement], may_fold: bool) -> bool {
+pub(super) fn settle(section: &Element, may_fold: bool) -> bool {
     let mut folded = false;
     let lists = dom::within(section, "[data-phase]");
     for (index, list) in lists.iter().enumerate() {
-        let ours: Vec<&HtmlInputElement> = ticks.iter().filter(|tick| list.contains(Some(tick))).collect();
-        let done = ours.iter().filter(|tick| tick.checked()).count();
-        let words = dom::words(section, "count")
-            .replace("{done}", &done.to_string())
-            .replace("{all}", &ours.len().to_string());
+        let (done, all) = (dom::within(list, ":checked").len(), dom::within(list, "[data-step]").len());
         if let Some(count) = head(list).and_then(|head| dom::part(&head, "count")) {
-            dom::set_text(&count, &words);
+            dom::set_text(&count, &dom::counted(section, "count", done, all));
         }
-        let Some(next) = lists.get(index + 1).filter(|_| done == ours.len()) else { continue };
         let was_done = list.has_attribute("data-done");
-        if may_fold && !was_done {
-            let had_focus = dom::has_focus(list);
-            fold(section, list, true);
-            fold(section, next, false);
-            folded = true;
-            // The focus would be lost with the list that holds it.
-            if let (true, Some(box_)) = (had_focus, dom::first(next, "[data-step]")) {
-                dom::focus(&box_);
-            }
+        list.toggle_attribute_with_force("data-done", done == all).ok();
+        if !may_fold || was_done || done < all {
+            continue;
         }
-        list.set_attribute("data-done", "").ok();
-    }
-    for list in &lists {
-        if dom::within(list, "[data-step]:not(:checked)").first().is_some() {
-            list.remove_attribute("data-done").ok();
+        let Some(next) = lists.get(index + 1) else { continue };
+        let had_focus = dom::has_focus(list);
+        fold(section, list, true);
+        fold(section, next, false);
+        folded = true;
+        // The focus would be lost with the list that holds it.
+        if let (true, Some(box_)) = (had_focus, dom::first(next, "[data-step]")) {
+            dom::focus(&box_);
         }
     }
     folded

@@ -67,6 +67,11 @@ pub fn start() {
         for leaving in ["pagehide", "beforeprint"] {
             listen(&window, leaving, |_| later::now());
         }
+        listen(&window, "pageshow", |_| {
+            for section in dom::document().iter().flat_map(|document| dom::all(document, "[data-hookup]")) {
+                checklist::shown(&section);
+            }
+        });
         listen(&window, "hashchange", |_| {
             if let Some(document) = dom::document() {
                 follow_address(&document);

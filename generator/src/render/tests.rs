@@ -101,6 +101,7 @@ fn hookup(steps: Vec<HookupStep>) -> Hookup {
     Hookup {
         name: None,
         id: "hookup-1".to_owned(),
+        name: None,
         title: marked("hookup-title"),
         bench: Bench::Supply,
         limit_s: 5.0,
@@ -388,6 +389,30 @@ fn steps_name_the_readings_of_the_worksheet() {
     let html = page(&course(vec![lesson("one", 1, pieces)]), "one.html");
     assert!(html.contains("Read: <b>peak current</b>"));
     assert!(html.contains("Rest: <b>120 s</b>"));
+}
+
+#[test]
+fn steps_that_last_have_a_timer_of_so_many_milliseconds() {
+    let lasting = |action, seconds| {
+        let mut step = step(Phase::Run, action, None);
+        step.seconds = Some(spanned(seconds));
+        step
+    };
+    let steps = vec![
+        lasting(Action::Energize, 0.3),
+        lasting(Action::Rest, 0.0019),
+        step(Phase::Run, Action::Look, None),
+    ];
+    let html = lesson_page(Piece::Hookup(hookup(steps)));
+    assert!(html.contains("data-action=\"energize\" data-live data-ms=\"300\">"), "{html}");
+    // More time than the lesson gives is never given.
+    assert!(html.contains("data-ms=\"1\">"), "{html}");
+    assert_eq!(html.matches("data-do=\"timer\"").count(), 2);
+    assert_eq!(html.matches("data-part=\"timer\"").count(), 1);
+    let still = lesson_page(Piece::Hookup(hookup(vec![step(Phase::Run, Action::Look, None)])));
+    for part in ["data-ms", "data-part=\"timer\"", "data-do=\"sound\""] {
+        assert!(!still.contains(part), "{part} in a list without a timer");
+    }
 }
 
 #[test]
