@@ -70,7 +70,7 @@ pub struct HookupStep {
     pub why: String,
     /// How long: of an `energize` or a `rest`.
     pub seconds: Option<Spanned<f64>>,
-    /// Name of the worksheet reading: of a `read`.
+    /// Name of the worksheet reading: of a `read`; of an `attach` the one that the voltmeter's leads are put there for.
     pub reading: Option<Spanned<String>>,
     /// Where it stands.
     pub span: Span,

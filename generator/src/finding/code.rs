@@ -86,7 +86,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("battery-not-seen", "nobody has looked at the battery before work on it"),
     ("clip-not-seen", "nobody has looked whether the positive clip is clear of bare metal"),
     ("meter-not-set", "a voltmeter goes on and nobody has looked at its range and sockets"),
-    ("switch-not-seen", "a lead goes on and nobody has seen that the main switch is off"),
+    ("switch-not-seen", "a lead is moved and nobody has seen that the main switch is off"),
     ("control-not-seen", "a circuit is completed and nobody has seen that its control is off"),
     ("changed-live", "a lead is moved under power"),
     ("hands-before-rest", "a lead is moved before the rest after a run is over"),

@@ -52,7 +52,8 @@ impl World {
     fn edges(&self, contact: bool) -> Vec<Edge> {
         let on = |part| self.on.contains(&part);
         let held = |control| self.pressed == Some(control);
-        let starts = [Part::StartButton, Part::RemoteSwitch, Part::Key, Part::OutputButton].into_iter().any(held);
+        let starts =
+            [Part::StartButton, Part::RemoteSwitch, Part::Key, Part::OutputButton].into_iter().any(held);
         // The ends at a bench supply are in it; only its main switch parts them.
         let fed = match self.bench {
             Bench3::Supply => (self.main == Contact::Closed, true),

@@ -42,6 +42,9 @@ pub struct World {
     pressed: Option<Part>,
     /// Current flowed until the last step but looking and reading.
     just_let_go: bool,
+    /// The reading for which a list put the voltmeter's leads where they are, and all that have such a place.
+    meter_for: Option<String>,
+    placed: BTreeSet<String>,
     /// Seconds until nothing turns and nothing is hot.
     cooling_s: u32,
     /// The leads as an instructor saw them.
@@ -96,6 +99,10 @@ impl World {
         }
         let names_switch =
             |step: &HookupStep| step.part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
+        let placed = |step: &HookupStep| {
+            let reading = step.reading.as_ref().filter(|_| step.action.value == Action::Attach)?;
+            Some(reading.value.clone())
+        };
         World {
             bench,
             as_found: on.clone(),
@@ -118,13 +125,20 @@ impl World {
             seen_open: BTreeSet::new(),
             pressed: None,
             just_let_go: false,
+            meter_for: None,
+            placed: hookup.steps.iter().filter_map(placed).collect(),
             cooling_s: 0,
             inspected: None,
         }
     }
 
     /// Does a step, and tells what could go wrong in it.
-    pub fn step(&mut self, step: &HookupStep, hookup: &Hookup, reading: Option<&WorksheetReading>) -> Vec<Hazard> {
+    pub fn step(
+        &mut self,
+        step: &HookupStep,
+        hookup: &Hookup,
+        reading: Option<&WorksheetReading>,
+    ) -> Vec<Hazard> {
         let before = self.clone();
         self.change(step);
         let mut hazards = Vec::new();
@@ -171,6 +185,9 @@ impl World {
                 } else {
                     self.on.remove(&part);
                 }
+                if part == Part::VoltmeterLeads {
+                    self.meter_for = step.reading.as_ref().map(|reading| reading.value.clone());
+                }
                 self.clip_may_touch |=
                     matches!(part, Part::MainTerminal | Part::StartTerminal | Part::MotorTerminal);
             }
@@ -191,7 +208,9 @@ impl World {
                 self.just_let_go = self.pressed.is_some();
                 self.seen_open.extend(self.pressed.take());
             }
-            (Action::Rest, _) if self.pressed.is_none() => self.cooling_s = self.cooling_s.saturating_sub(seconds),
+            (Action::Rest, _) if self.pressed.is_none() => {
+                self.cooling_s = self.cooling_s.saturating_sub(seconds)
+            }
             (Action::InstructorCheck, _) => self.inspected = Some(self.conductors()),
             _ => {}
         }
@@ -254,9 +273,15 @@ impl World {
         let (Action::Attach | Action::Detach, Some(part)) = (step.action.value, part) else { return };
         add(self.pressed.is_some(), "a lead is moved while current flows");
         add(self.main == Contact::Closed, "a lead is moved that the main switch feeds");
-        add(self.main == Contact::Unknown && self.bench == Bench3::Supply, "a lead is moved, and the main switch may be on");
+        add(
+            self.main == Contact::Unknown && self.bench == Bench3::Supply,
+            "a lead is moved, and the main switch may be on",
+        );
         add(self.pressed.is_none() && self.cooling_s > 0, "hands go where it turns or is hot");
-        add(self.bench == Bench3::Vehicle && !self.seen_open.contains(&Part::Key) && self.pressed.is_none(), "hands go into an engine bay, and the key may be turned");
+        add(
+            self.bench == Bench3::Vehicle && !self.seen_open.contains(&Part::Key) && self.pressed.is_none(),
+            "hands go into an engine bay, and the key may be turned",
+        );
         let touches = part == Part::VoltmeterLeads && step.action.value == Action::Attach;
         add(touches && !self.meter_looked_at, "a meter may be a short circuit");
         add(self.slips(part), "a spanner can short the battery");
@@ -297,7 +322,13 @@ impl World {
         let moves = matches!(step.action.value, Action::Attach | Action::Detach);
         let attaches = step.action.value == Action::Attach;
         let switches_on = step.action.value == Action::SwitchOn && part == Some(Part::MainSwitch);
-        let posts = [Part::SourcePositive, Part::SourceNegative, Part::LoadPositive, Part::LoadNegative, Part::VoltmeterLeads];
+        let posts = [
+            Part::SourcePositive,
+            Part::SourceNegative,
+            Part::LoadPositive,
+            Part::LoadNegative,
+            Part::VoltmeterLeads,
+        ];
         let at_battery = moves
             && match self.bench {
                 Bench3::Supply => false,
@@ -309,15 +340,24 @@ impl World {
         let spark = energizes || switches_on || at_battery;
         add(spark && !self.goggles, "eyes are bare where it can spark");
         add(spark && self.rings, "a ring is on where metal is live");
-        add(spark && self.bench != Bench3::Supply && !self.battery_looked_at, "a spark at a battery that nobody looked at");
+        add(
+            spark && self.bench != Bench3::Supply && !self.battery_looked_at,
+            "a spark at a battery that nobody looked at",
+        );
         let closes = energizes || switches_on || (attaches && part == Some(Part::SourceNegative));
         add(closes && self.clip_may_touch && after.feeds_motor(), "a clip may touch the case");
         let tester = TESTER.iter().all(|control| !self.seen_open.contains(control));
         let remote = !self.seen_open.contains(&Part::RemoteSwitch);
         let joins = attaches && self.bench == Bench3::Battery && self.pressed.is_none();
-        add(joins && part == Some(Part::SourceNegative) && remote && after.feeds_motor(), "the last connection may start the motor");
+        add(
+            joins && part == Some(Part::SourceNegative) && remote && after.feeds_motor(),
+            "the last connection may start the motor",
+        );
         let loaded = after.on.contains(&Part::LoadPositive) && after.on.contains(&Part::LoadNegative);
-        add(joins && loaded && matches!(part, Some(Part::LoadPositive | Part::LoadNegative)) && tester, "the last clamp may make the load");
+        add(
+            joins && loaded && matches!(part, Some(Part::LoadPositive | Part::LoadNegative)) && tester,
+            "the last clamp may make the load",
+        );
     }
 
     /// Is a lead of the list on a stud of the motor through which current comes in?
@@ -331,15 +371,20 @@ impl World {
         let part = step.part.as_ref().map(|part| part.value);
         let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
         let action = step.action.value;
-        let watches = matches!(action, Action::Read | Action::Look | Action::Release | Action::Attach | Action::Detach)
-            || (action == Action::SwitchOff && part == Some(Part::PullInSwitch));
+        let watches =
+            matches!(action, Action::Read | Action::Look | Action::Release | Action::Attach | Action::Detach)
+                || (action == Action::SwitchOff && part == Some(Part::PullInSwitch));
         add(self.pressed.is_some() && !watches, "hands and eyes are elsewhere while current flows");
         add(self.pressed.is_some() && step.phase == Phase::Unhook, "people take apart what is live");
-        let other = action == Action::Release && part.is_some() && self.pressed.is_some() && part != self.pressed;
+        let other =
+            action == Action::Release && part.is_some() && self.pressed.is_some() && part != self.pressed;
         add(other, "people believe it is off");
         let on = action == Action::Energize || (action == Action::SwitchOn && part == Some(Part::MainSwitch));
         add(on && step.phase != Phase::Run, "power comes when nobody expects it");
-        add(action == Action::InstructorCheck && self.main == Contact::Closed, "the instructor pulls at live leads");
+        add(
+            action == Action::InstructorCheck && self.main == Contact::Closed,
+            "the instructor pulls at live leads",
+        );
     }
 
     /// The moment in which current begins to flow.
@@ -381,6 +426,8 @@ impl World {
             Taken::AfterRelease => self.current_flows() || self.just_let_go,
             Taken::AtRest => self.pressed.is_none() && self.cooling_s == 0,
         };
-        (!meter || !state).then_some("a number that means nothing")
+        let name = &reading.name.value;
+        let elsewhere = self.placed.contains(name) && self.meter_for.as_ref() != Some(name);
+        (!meter || !state || elsewhere).then_some("a number that means nothing")
     }
 }

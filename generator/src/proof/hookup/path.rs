@@ -49,7 +49,8 @@ fn missing_link(moment: &Moment, control: Part) -> Option<Part> {
     if !state.has_any(&[Part::CaseReturn, Part::PullInReturn]) {
         return Some(Part::CaseReturn);
     }
-    let switched = |step: &HookupStep| step.part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
+    let switched =
+        |step: &HookupStep| step.part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
     let closed = |part| state.closed.contains_key(&part);
     if state.has(Part::PullInReturn) && !closed(Part::PullInSwitch) && hookup.steps.iter().any(switched) {
         return Some(Part::PullInSwitch);

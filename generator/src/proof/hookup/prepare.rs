@@ -66,14 +66,14 @@ pub fn meter_set(moment: &Moment) -> Option<Broken> {
     })
 }
 
-/// The main switch of a bench supply is known to be off before a lead goes on.
+/// The main switch of a bench supply is known to be off before a lead is moved.
 pub fn switch_known_off(moment: &Moment) -> Option<Broken> {
     let known = moment.state.known_off.contains(&Part::MainSwitch)
         || moment.state.closed.contains_key(&Part::MainSwitch);
-    let attaches = moment.hookup.bench == Bench::Supply && moment.does(Action::Attach);
-    (attaches && !known).then(|| {
+    let moves = moment.hookup.bench == Bench::Supply && moment.moved().is_some();
+    (moves && !known).then(|| {
         let mend = "put a step `do = \"switch-off\"`, `part = \"main-switch\"` at the start";
-        Broken::new("nobody has seen that the main switch is off", "a lead goes on here", mend)
+        Broken::new("nobody has seen that the main switch is off", "a lead is moved here", mend)
     })
 }
 
