@@ -7,7 +7,7 @@
 mod bench_model;
 mod support;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use bench_model::{Hazard, World};
 use fieldcoil::course::{BenchState, Hookup, HookupStep, Piece, WorksheetReading};
@@ -77,18 +77,19 @@ const BENCHES: &[SmallBench] = &[
             "hookup fasten vehicle",
             "hookup clear vehicle",
             "hookup switch-off ignition-and-fuel",
+            "hookup look voltmeter",
         ],
         tried: &[
             "run detach source-negative",
             "run detach main-terminal",
             "run detach start-terminal",
-            "run detach motor-lead",
-            "run attach motor-lead",
             "run loosen motor",
             "run fasten motor",
             "run attach start-terminal",
             "run attach main-terminal",
             "run attach source-negative",
+            "run attach voltmeter-on-motor",
+            "run detach voltmeter-on-motor",
             "run instructor-check",
             "run energize key 5",
             "run release key",
@@ -218,9 +219,12 @@ const BENCHES: &[SmallBench] = &[
             "hookup switch-off main-switch",
             "hookup fasten motor",
             "hookup clear drive-opening",
+            "hookup detach motor-lead",
             "hookup attach clamp-meter",
         ],
         tried: &[
+            "run attach motor-lead",
+            "run look main-terminal",
             "run attach pull-in-return",
             "run detach pull-in-return",
             "run attach case-return",
@@ -235,10 +239,10 @@ const BENCHES: &[SmallBench] = &[
             "run switch-off pull-in-switch",
             "run switch-on main-switch",
             "run switch-off main-switch",
-            "run energize output-button 3",
+            "run energize start-button 3",
             "run read both_coils_a",
             "run release",
-            "run rest 12",
+            "run rest 120",
         ],
     },
 ];

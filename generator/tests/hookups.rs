@@ -116,7 +116,8 @@ enum Kind {
 
 fn kind(step: &HookupStep) -> Kind {
     let part = step.part.as_ref().map(|part| part.value);
-    let meters = [Part::ClampMeter, Part::Ammeter, Part::VoltmeterLeads, Part::Tachometer];
+    let meters =
+        [Part::ClampMeter, Part::Ammeter, Part::VoltmeterLeads, Part::VoltmeterOnMotor, Part::Tachometer];
     match step.action.value {
         Action::InstructorCheck => Kind::Check,
         Action::Read => Kind::Read,

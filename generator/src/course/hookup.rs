@@ -186,6 +186,8 @@ words! {
         Voltmeter = "voltmeter", "voltmeter";
         /// The two leads of a voltmeter.
         VoltmeterLeads = "voltmeter-leads", "voltmeter leads";
+        /// The leads of a voltmeter on the studs of the motor, beside terminal 30.
+        VoltmeterOnMotor = "voltmeter-on-motor", "voltmeter leads on the motor";
         /// A tachometer, a stroboscope, or a tool that shows a speed.
         Tachometer = "tachometer", "tachometer";
         /// The switch that feeds the bench.

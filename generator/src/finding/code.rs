@@ -96,6 +96,8 @@ pub const CODES: &[(&str, &str)] = &[
     ("negative-first", "with a battery a lead comes off before the negative post"),
     ("no-control", "a supply lead goes past the main contact"),
     ("contact-shorted", "the main contact would short the source"),
+    ("stud-not-seen", "a solenoid is tested and nobody has seen that nothing is on terminal 30"),
+    ("motor-lead-on", "current is sent while the motor's own lead, which the list takes off, is on"),
     ("loosened-connected", "the motor is loosened with leads on"),
     ("wrong-control", "a control is used that the bench does not have"),
     ("wrong-list", "the bench is live outside the run list"),

@@ -31,6 +31,9 @@ pub struct World {
     tachometer_held: bool,
     battery_looked_at: bool,
     meter_looked_at: bool,
+    stud_30_looked_at: bool,
+    /// A test of coils, in which the motor is to get no current.
+    motor_lead_off: bool,
     /// A clip on the motor was moved and nobody has looked at it since.
     clip_may_touch: bool,
     main: Contact,
@@ -81,6 +84,7 @@ const CONDUCTORS: &[Part] = &[
     Part::LoadNegative,
 ];
 
+const VOLTMETER: [Part; 2] = [Part::VoltmeterLeads, Part::VoltmeterOnMotor];
 const TESTER: [Part; 2] = [Part::LoadSwitch, Part::CarbonPile];
 
 impl World {
@@ -99,6 +103,10 @@ impl World {
         }
         let names_switch =
             |step: &HookupStep| step.part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
+        let takes_motor_lead_off = |step: &HookupStep| {
+            let part = step.part.as_ref().map(|part| part.value);
+            step.action.value == Action::Detach && part == Some(Part::MotorLead)
+        };
         let placed = |step: &HookupStep| {
             let reading = step.reading.as_ref().filter(|_| step.action.value == Action::Attach)?;
             Some(reading.value.clone())
@@ -117,6 +125,8 @@ impl World {
             tachometer_held: false,
             battery_looked_at: false,
             meter_looked_at: false,
+            stud_30_looked_at: false,
+            motor_lead_off: hookup.steps.iter().any(takes_motor_lead_off),
             clip_may_touch: false,
             main: Contact::Unknown,
             key_on: false,
@@ -179,13 +189,14 @@ impl World {
             (Action::Look, Some(Part::PositiveClip)) => self.clip_may_touch = false,
             (Action::Look, Some(Part::Battery)) => self.battery_looked_at = true,
             (Action::Look, Some(Part::Voltmeter)) => self.meter_looked_at = true,
+            (Action::Look, Some(Part::MainTerminal)) => self.stud_30_looked_at = true,
             (Action::Attach | Action::Detach, Some(part)) => {
                 if action == Action::Attach {
                     self.on.insert(part);
                 } else {
                     self.on.remove(&part);
                 }
-                if part == Part::VoltmeterLeads {
+                if VOLTMETER.contains(&part) {
                     self.meter_for = step.reading.as_ref().map(|reading| reading.value.clone());
                 }
                 self.clip_may_touch |=
@@ -209,7 +220,7 @@ impl World {
                 self.seen_open.extend(self.pressed.take());
             }
             (Action::Rest, _) if self.pressed.is_none() => {
-                self.cooling_s = self.cooling_s.saturating_sub(seconds)
+                self.cooling_s = self.cooling_s.saturating_sub(seconds);
             }
             (Action::InstructorCheck, _) => self.inspected = Some(self.conductors()),
             _ => {}
@@ -282,7 +293,7 @@ impl World {
             self.bench == Bench3::Vehicle && !self.seen_open.contains(&Part::Key) && self.pressed.is_none(),
             "hands go into an engine bay, and the key may be turned",
         );
-        let touches = part == Part::VoltmeterLeads && step.action.value == Action::Attach;
+        let touches = VOLTMETER.contains(&part) && step.action.value == Action::Attach;
         add(touches && !self.meter_looked_at, "a meter may be a short circuit");
         add(self.slips(part), "a spanner can short the battery");
         add(self.is_return_in_hand(part, step.action.value), "the return is the switch, in the hand");
@@ -298,7 +309,10 @@ impl World {
         let fed = self.on.contains(&Part::SourcePositive);
         match part {
             Part::SourcePositive => body,
-            Part::MainTerminal | Part::StartTerminal | Part::MotorTerminal => body && fed,
+            // So does the clip of a meter beside stud 30.
+            Part::MainTerminal | Part::StartTerminal | Part::MotorTerminal | Part::VoltmeterOnMotor => {
+                body && fed
+            }
             Part::LoadPositive => body || self.on.contains(&Part::LoadNegative),
             _ => false,
         }
@@ -400,8 +414,15 @@ impl World {
             add(!self.engine_dead, "the engine can start");
             add(!self.fan_clear, "fan and belts catch something");
         }
-        let open = self.on.contains(&Part::PullInReturn) && !self.pull_in_conducts();
+        let pull_in = self.on.contains(&Part::PullInReturn);
+        let open = self.pull_in_has_switch && !(pull_in && self.pull_in_closed);
         add(open, "a coil is tested that gets no current");
+        let moves = self.turns() && self.pressed != Some(Part::OutputButton);
+        add(moves && pull_in && !self.stud_30_looked_at, "a lead that was forgotten on stud 30 is shorted");
+        add(
+            self.motor_lead_off && self.on.contains(&Part::MotorLead),
+            "the motor gets current that is not for it",
+        );
         add(before.cooling_s > 0, "a hot motor runs again");
         add(step.seconds.as_ref().is_some_and(|seconds| seconds.value > hookup.limit_s), "too long");
         add(self.inspected.as_ref() != Some(&self.conductors()), "nobody has looked at this hookup");
@@ -415,7 +436,7 @@ impl World {
             _ => has(Part::SourceNegative) || has(Part::LoadNegative),
         };
         let meter = match reading.unit.as_str() {
-            "V" => has(Part::VoltmeterLeads),
+            "V" => VOLTMETER.into_iter().any(has),
             "A" => has(Part::ClampMeter) || has(Part::Ammeter),
             "rpm" => self.tachometer_held || has(Part::Tachometer),
             "Ω" => !source,

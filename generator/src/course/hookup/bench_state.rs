@@ -148,7 +148,7 @@ impl BenchState {
                 // An own lead of vehicle or motor that goes back is as it was.
                 let own = self.taken_off.remove(&part).is_some();
                 self.attached.insert(part, (!own).then_some(at));
-                if part == Part::VoltmeterLeads {
+                if matches!(part, Part::VoltmeterLeads | Part::VoltmeterOnMotor) {
                     self.meter_for = step.reading.as_ref().map(|reading| reading.value.clone());
                 }
                 self.lead_moved(part, at);

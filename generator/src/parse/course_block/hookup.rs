@@ -86,6 +86,7 @@ const LEADS: &[Part] = &[
     Part::ClampMeter,
     Part::Ammeter,
     Part::VoltmeterLeads,
+    Part::VoltmeterOnMotor,
     Part::Tachometer,
 ];
 const FEEDS: &[Part] = &[Part::MainSwitch, Part::Key, Part::IgnitionAndFuel, Part::PullInSwitch];
@@ -147,7 +148,8 @@ fn step(mut keys: Keys, phase: Phase, found: &mut Vec<Finding>) -> Option<Hookup
     let word = action.value.word();
     let wants = wants(action.value);
     // The leads of a voltmeter may say which reading they are put there for.
-    let is_meter = part.as_ref().is_some_and(|part| part.value == Part::VoltmeterLeads);
+    let is_meter =
+        part.as_ref().is_some_and(|part| matches!(part.value, Part::VoltmeterLeads | Part::VoltmeterOnMotor));
     let for_reading = action.value == Action::Attach && is_meter;
     let rows = [
         ("part", !wants.parts.is_empty(), has.0, places.0),

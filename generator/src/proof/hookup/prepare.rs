@@ -55,7 +55,8 @@ pub fn clip_seen(moment: &Moment) -> Option<Broken> {
 
 /// A voltmeter is looked at before its leads touch anything: its range and its sockets.
 pub fn meter_set(moment: &Moment) -> Option<Broken> {
-    let attaches = moment.does(Action::Attach) && moment.part() == Some(Part::VoltmeterLeads);
+    let leads = [Some(Part::VoltmeterLeads), Some(Part::VoltmeterOnMotor)];
+    let attaches = moment.does(Action::Attach) && leads.contains(&moment.part());
     (attaches && !moment.state.seen.contains(&Part::Voltmeter)).then(|| {
         let mend = "put a step `do = \"look\"`, `part = \"voltmeter\"` before this one";
         Broken::new(

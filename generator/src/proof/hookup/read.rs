@@ -70,7 +70,7 @@ pub fn with_meter(moment: &Moment) -> Option<Broken> {
     }
     let (there, meter, mend) = match reading.unit.as_str() {
         "V" | "mV" => (
-            state.has(Part::VoltmeterLeads),
+            state.has_any(&[Part::VoltmeterLeads, Part::VoltmeterOnMotor]),
             "voltmeter",
             "put a step `do = \"attach\"`, `part = \"voltmeter-leads\"` before this one",
         ),
@@ -99,7 +99,7 @@ fn elsewhere(moment: &Moment, name: &str) -> Option<Broken> {
             && step.reading.as_ref().is_some_and(|reading| reading.value == name)
     })?;
     let message = format!("`{name}` is read while the voltmeter leads are where `{other}` is read");
-    let mend = "move this step after the one that attaches `voltmeter-leads` for it";
+    let mend = "move this step after the one that attaches the voltmeter for it";
     Some(
         Broken::new(message, "the leads are elsewhere", mend)
             .since(Some(own.action.span), "put on for it here"),
