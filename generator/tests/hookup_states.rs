@@ -7,7 +7,7 @@
 mod bench_model;
 mod support;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use bench_model::{Hazard, World};
 use fieldcoil::course::{BenchState, Hookup, HookupStep, Piece, WorksheetReading};
@@ -77,6 +77,7 @@ const BENCHES: &[SmallBench] = &[
             "hookup fasten vehicle",
             "hookup clear vehicle",
             "hookup switch-off ignition-and-fuel",
+            "hookup look voltmeter",
         ],
         tried: &[
             "run detach source-negative",
@@ -87,6 +88,8 @@ const BENCHES: &[SmallBench] = &[
             "run attach start-terminal",
             "run attach main-terminal",
             "run attach source-negative",
+            "run attach voltmeter-on-motor",
+            "run detach voltmeter-on-motor",
             "run instructor-check",
             "run energize key 5",
             "run release key",
@@ -96,7 +99,7 @@ const BENCHES: &[SmallBench] = &[
     },
     SmallBench {
         name: "bench supply, connecting",
-        options: "supply",
+        options: "supply at-rest=coil_ohm",
         first: &[
             "hookup wear eye-protection",
             "hookup remove jewellery",
@@ -124,6 +127,7 @@ const BENCHES: &[SmallBench] = &[
             "run energize start-button 5",
             "run energize start-button 6",
             "run read settled_v",
+            "run read coil_ohm",
             "run release start-button",
             "run release output-button",
             "unhook look motor",
@@ -208,19 +212,19 @@ const BENCHES: &[SmallBench] = &[
     },
     SmallBench {
         name: "coils of a solenoid",
-        options: "supply at-rest=coil_ohm",
+        options: "supply",
         first: &[
             "hookup wear eye-protection",
             "hookup remove jewellery",
             "hookup switch-off main-switch",
             "hookup fasten motor",
             "hookup clear drive-opening",
+            "hookup detach motor-lead",
             "hookup attach clamp-meter",
         ],
         tried: &[
-            "run detach motor-lead",
             "run attach motor-lead",
-            "run read coil_ohm",
+            "run look main-terminal",
             "run attach pull-in-return",
             "run detach pull-in-return",
             "run attach case-return",
@@ -235,11 +239,10 @@ const BENCHES: &[SmallBench] = &[
             "run switch-off pull-in-switch",
             "run switch-on main-switch",
             "run switch-off main-switch",
-            "run energize output-button 3",
+            "run energize start-button 3",
             "run read both_coils_a",
             "run release",
-            "run rest 12",
-            "unhook detach clamp-meter",
+            "run rest 120",
         ],
     },
 ];

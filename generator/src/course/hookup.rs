@@ -70,7 +70,7 @@ pub struct HookupStep {
     pub why: String,
     /// How long: of an `energize` or a `rest`.
     pub seconds: Option<Spanned<f64>>,
-    /// Name of the worksheet reading: of a `read`.
+    /// Name of the worksheet reading: of a `read`; of an `attach` the one that the voltmeter's leads are put there for.
     pub reading: Option<Spanned<String>>,
     /// Where it stands.
     pub span: Span,
@@ -186,6 +186,8 @@ words! {
         Voltmeter = "voltmeter", "voltmeter";
         /// The two leads of a voltmeter.
         VoltmeterLeads = "voltmeter-leads", "voltmeter leads";
+        /// The leads of a voltmeter on the studs of the motor, beside terminal 30.
+        VoltmeterOnMotor = "voltmeter-on-motor", "voltmeter leads on the motor";
         /// A tachometer, a stroboscope, or a tool that shows a speed.
         Tachometer = "tachometer", "tachometer";
         /// The switch that feeds the bench.

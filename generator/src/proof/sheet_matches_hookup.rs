@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::course::{Lesson, Piece};
+use crate::course::{Action, Lesson, Piece};
 use crate::finding::{Finding, shown};
 
 /// Reports readings on a sheet that no step of the lesson's hookups takes. The other way round, a step that reads what
@@ -16,7 +16,8 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     let mut any = false;
     for hookup in hookups {
         any = true;
-        read.extend(hookup.steps.iter().filter_map(|step| Some(step.reading.as_ref()?.value.as_str())));
+        let reads = hookup.steps.iter().filter(|step| step.action.value == Action::Read);
+        read.extend(reads.filter_map(|step| Some(step.reading.as_ref()?.value.as_str())));
     }
     if !any {
         return;

@@ -60,7 +60,8 @@ fn phase_name(phase: Phase) -> &'static str {
 }
 
 fn step_view(step: &HookupStep, number: usize, live: bool, lesson: &Lesson<'_>, words: &Words) -> StepView {
-    let reading = step.reading.as_ref().map(|name| reading_label(lesson, &name.value));
+    let read = step.reading.as_ref().filter(|_| step.action.value == Action::Read);
+    let reading = read.map(|name| reading_label(lesson, &name.value));
     let part = step.part.as_ref().map(|part| part.value.label().replace(" / ", "\u{a0}/\u{a0}"));
     let seconds = step
         .seconds

@@ -2,7 +2,8 @@
 
 use fieldcoil::course::Part;
 
-use super::{Bench3, Contact, Hazard, TESTER, World};
+use super::hazards::Hazard;
+use super::world::{Bench3, Contact, TESTER, World};
 
 /// A place where metal is one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -55,6 +55,8 @@ pub struct BenchState {
     pub attached: BTreeMap<Part, Option<Span>>,
     /// Leads of a vehicle or a motor that have been taken off.
     pub taken_off: BTreeMap<Part, Span>,
+    /// The reading that the leads of the voltmeter were put where they are for, where the step says so.
+    pub meter_for: Option<String>,
     /// Switches that are closed.
     pub closed: BTreeMap<Part, Span>,
     /// Switches and controls that are known to be open: switched off, or let go.
@@ -88,6 +90,7 @@ impl BenchState {
             seen: BTreeSet::new(),
             attached: BTreeMap::from([(Part::MotorLead, None)]),
             taken_off: BTreeMap::new(),
+            meter_for: None,
             closed: BTreeMap::new(),
             known_off: BTreeSet::new(),
             disabled: None,
@@ -145,6 +148,9 @@ impl BenchState {
                 // An own lead of vehicle or motor that goes back is as it was.
                 let own = self.taken_off.remove(&part).is_some();
                 self.attached.insert(part, (!own).then_some(at));
+                if matches!(part, Part::VoltmeterLeads | Part::VoltmeterOnMotor) {
+                    self.meter_for = step.reading.as_ref().map(|reading| reading.value.clone());
+                }
                 self.lead_moved(part, at);
             }
             (Action::Detach, Some(part)) => {

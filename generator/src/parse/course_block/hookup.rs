@@ -86,6 +86,7 @@ const LEADS: &[Part] = &[
     Part::ClampMeter,
     Part::Ammeter,
     Part::VoltmeterLeads,
+    Part::VoltmeterOnMotor,
     Part::Tachometer,
 ];
 const FEEDS: &[Part] = &[Part::MainSwitch, Part::Key, Part::IgnitionAndFuel, Part::PullInSwitch];
@@ -146,13 +147,18 @@ fn step(mut keys: Keys, phase: Phase, found: &mut Vec<Finding>) -> Option<Hookup
     let action = action?;
     let word = action.value.word();
     let wants = wants(action.value);
+    // The leads of a voltmeter may say which reading they are put there for.
+    let is_meter =
+        part.as_ref().is_some_and(|part| matches!(part.value, Part::VoltmeterLeads | Part::VoltmeterOnMotor));
+    let for_reading = action.value == Action::Attach && is_meter;
     let rows = [
         ("part", !wants.parts.is_empty(), has.0, places.0),
         ("seconds", wants.seconds, has.1, places.1),
-        ("reading", wants.reading, has.2, places.2),
+        ("reading", wants.reading || for_reading, has.2, places.2),
     ];
     for (key, wanted, there, place) in rows {
-        if wanted && !there && !(key == "part" && wants.plain) {
+        let may_lack = (key == "part" && wants.plain) || (key == "reading" && for_reading);
+        if wanted && !there && !may_lack {
             let message = format!("`{word}` needs a `{key}`");
             found.push(
                 Finding::error("missing-key", message, action.span, format!("`{key}` is missing"))

@@ -8,6 +8,16 @@ use crate::course::{Action, Bench, HookupStep, Part};
 pub fn impossible(moment: &Moment) -> Option<Broken> {
     let state = moment.state;
     let (message, since) = match (moment.step.action.value, moment.part()) {
+        (Action::Attach, Some(part @ (Part::VoltmeterLeads | Part::VoltmeterOnMotor))) => {
+            // A voltmeter has two leads, wherever they are.
+            let on =
+                [Part::VoltmeterLeads, Part::VoltmeterOnMotor].into_iter().find(|part| state.has(*part))?;
+            let message = match on == part {
+                true => format!("{} already on", being(part)),
+                false => format!("{} still on", being(on)),
+            };
+            (message, state.attached.get(&on).copied().flatten().map(|span| (span, "attached here")))
+        }
         (Action::Attach, Some(part)) => {
             let first = state.attached.get(&part)?;
             (format!("{} already on", being(part)), first.map(|span| (span, "attached here")))
@@ -52,7 +62,7 @@ pub fn rest_due(moment: &Moment) -> u64 {
 
 /// The part and its verb: `the clamp meter is`.
 pub fn being(part: Part) -> String {
-    let plural = matches!(part, Part::VoltmeterLeads | Part::IgnitionAndFuel);
+    let plural = matches!(part, Part::VoltmeterLeads | Part::VoltmeterOnMotor | Part::IgnitionAndFuel);
     let verb = if plural { "are" } else { "is" };
     format!("the {} {verb}", part.label())
 }
@@ -131,7 +141,9 @@ pub fn negative_first(moment: &Moment) -> Option<Broken> {
 
 /// A power lead that is moved while another one on the negative post is on.
 fn negative(moment: &Moment, action: Action) -> Option<(Part, Broken)> {
-    let part = moment.part().filter(|part| moment.does(action) && is_power_lead(*part))?;
+    // A meter's clip beside terminal 30 slips as well as a spanner does.
+    let moves_metal = |part: &Part| is_power_lead(*part) || *part == Part::VoltmeterOnMotor;
+    let part = moment.part().filter(|part| moment.does(action) && moves_metal(part))?;
     if moment.hookup.bench == Bench::Supply {
         return None;
     }

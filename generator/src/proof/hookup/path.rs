@@ -49,16 +49,53 @@ fn missing_link(moment: &Moment, control: Part) -> Option<Part> {
     if !state.has_any(&[Part::CaseReturn, Part::PullInReturn]) {
         return Some(Part::CaseReturn);
     }
-    let switched =
-        |step: &HookupStep| step.part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
     let closed = |part| state.closed.contains_key(&part);
-    if state.has(Part::PullInReturn) && !closed(Part::PullInSwitch) && hookup.steps.iter().any(switched) {
-        return Some(Part::PullInSwitch);
+    if names(moment, |step| is_part(step, Part::PullInSwitch)) {
+        if !state.has(Part::PullInReturn) {
+            return Some(Part::PullInReturn);
+        }
+        if !closed(Part::PullInSwitch) {
+            return Some(Part::PullInSwitch);
+        }
     }
     if hookup.bench == Bench::Supply {
         return (!closed(Part::MainSwitch)).then_some(Part::MainSwitch);
     }
     [Part::SourcePositive, Part::SourceNegative].into_iter().find(|part| !state.has(*part))
+}
+
+fn is_part(step: &HookupStep, part: Part) -> bool {
+    step.part.as_ref().is_some_and(|own| own.value == part)
+}
+
+/// Does the list have such a step anywhere?
+fn names(moment: &Moment, is: impl Fn(&HookupStep) -> bool) -> bool {
+    moment.hookup.steps.iter().any(is)
+}
+
+/// A list that takes the motor's own lead off sends no current while it is on.
+pub fn no_second_way(moment: &Moment) -> Option<Broken> {
+    let takes_off = |step: &HookupStep| step.action.value == Action::Detach && is_part(step, Part::MotorLead);
+    if !moment.energizes() || !moment.state.has(Part::MotorLead) || !names(moment, takes_off) {
+        return None;
+    }
+    let message = format!("the {} is still on", Part::MotorLead.label());
+    let mend = "move the step that detaches `motor-lead` before this one, and the one that attaches it after the rest";
+    Some(Broken::new(message, "the current has a second way", mend))
+}
+
+/// Somebody has seen that nothing is on terminal 30 before the plunger goes in with a return on terminal 45.
+pub fn stud_seen(moment: &Moment) -> Option<Broken> {
+    // A small supply does not move the plunger.
+    let pulls_in = moment.turns_motor() && moment.part() != Some(Part::OutputButton);
+    let state = moment.state;
+    if !pulls_in || !state.has(Part::PullInReturn) || state.seen.contains(&Part::MainTerminal) {
+        return None;
+    }
+    let message = "nobody has seen that nothing is on the main terminal (30 / B)";
+    let mend = "put a step `do = \"look\"`, `part = \"main-terminal\"` in the hookup list";
+    let since = state.attached.get(&Part::PullInReturn).copied().flatten();
+    Some(Broken::new(message, "the main contact closes here", mend).since(since, "a return goes on 45 here"))
 }
 
 /// No lead of the supply goes past the main contact: nothing would stop the motor.

@@ -55,7 +55,8 @@ pub fn clip_seen(moment: &Moment) -> Option<Broken> {
 
 /// A voltmeter is looked at before its leads touch anything: its range and its sockets.
 pub fn meter_set(moment: &Moment) -> Option<Broken> {
-    let attaches = moment.does(Action::Attach) && moment.part() == Some(Part::VoltmeterLeads);
+    let leads = [Some(Part::VoltmeterLeads), Some(Part::VoltmeterOnMotor)];
+    let attaches = moment.does(Action::Attach) && leads.contains(&moment.part());
     (attaches && !moment.state.seen.contains(&Part::Voltmeter)).then(|| {
         let mend = "put a step `do = \"look\"`, `part = \"voltmeter\"` before this one";
         Broken::new(
@@ -66,14 +67,14 @@ pub fn meter_set(moment: &Moment) -> Option<Broken> {
     })
 }
 
-/// The main switch of a bench supply is known to be off before a lead goes on.
+/// The main switch of a bench supply is known to be off before a lead is moved.
 pub fn switch_known_off(moment: &Moment) -> Option<Broken> {
     let known = moment.state.known_off.contains(&Part::MainSwitch)
         || moment.state.closed.contains_key(&Part::MainSwitch);
-    let attaches = moment.hookup.bench == Bench::Supply && moment.does(Action::Attach);
-    (attaches && !known).then(|| {
+    let moves = moment.hookup.bench == Bench::Supply && moment.moved().is_some();
+    (moves && !known).then(|| {
         let mend = "put a step `do = \"switch-off\"`, `part = \"main-switch\"` at the start";
-        Broken::new("nobody has seen that the main switch is off", "a lead goes on here", mend)
+        Broken::new("nobody has seen that the main switch is off", "a lead is moved here", mend)
     })
 }
 

@@ -65,9 +65,12 @@ pub fn with_meter(moment: &Moment) -> Option<Broken> {
     let reading = reading(moment)?;
     let name = &reading.name.value;
     let state = moment.state;
+    if let Some(broken) = elsewhere(moment, name) {
+        return Some(broken);
+    }
     let (there, meter, mend) = match reading.unit.as_str() {
         "V" | "mV" => (
-            state.has(Part::VoltmeterLeads),
+            state.has_any(&[Part::VoltmeterLeads, Part::VoltmeterOnMotor]),
             "voltmeter",
             "put a step `do = \"attach\"`, `part = \"voltmeter-leads\"` before this one",
         ),
@@ -86,6 +89,21 @@ pub fn with_meter(moment: &Moment) -> Option<Broken> {
     };
     (!there)
         .then(|| Broken::new(format!("`{name}` is read and no {meter} is in place"), "nothing to read", mend))
+}
+
+/// The leads of the voltmeter were put on for another reading, and for this one they are put on at another step.
+fn elsewhere(moment: &Moment, name: &str) -> Option<Broken> {
+    let other = moment.state.meter_for.as_ref().filter(|other| *other != name)?;
+    let own = moment.hookup.steps.iter().find(|step| {
+        step.action.value == Action::Attach
+            && step.reading.as_ref().is_some_and(|reading| reading.value == name)
+    })?;
+    let message = format!("`{name}` is read while the voltmeter leads are where `{other}` is read");
+    let mend = "move this step after the one that attaches the voltmeter for it";
+    Some(
+        Broken::new(message, "the leads are elsewhere", mend)
+            .since(Some(own.action.span), "put on for it here"),
+    )
 }
 
 fn ohms(moment: &Moment, name: &str) -> Option<Broken> {

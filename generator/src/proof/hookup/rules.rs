@@ -125,6 +125,16 @@ pub const RULES: &[Rule] = &[
         path::not_shorted,
         "when the plunger goes in, the main contact joins both leads: a short circuit of the source with nothing to stop it",
     ),
+    once(
+        "stud-not-seen",
+        path::stud_seen,
+        "a lead that was forgotten on terminal 30 meets the return on terminal 45 when the main contact closes: a short circuit",
+    ),
+    at_step(
+        "motor-lead-on",
+        path::no_second_way,
+        "part of the current goes through the motor: it can turn, and a good coil looks bad",
+    ),
     at_step(
         "loosened-connected",
         connect::loosened,
