@@ -101,7 +101,6 @@ fn hookup(steps: Vec<HookupStep>) -> Hookup {
     Hookup {
         name: None,
         id: "hookup-1".to_owned(),
-        name: None,
         title: marked("hookup-title"),
         bench: Bench::Supply,
         limit_s: 5.0,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::{Circuit, Hookup, HookupStep, Part, Terminal};
+use crate::course::{BenchState, Circuit, Hookup, HookupStep, Part, Terminal};
 use crate::finding::{Finding, shown};
 use crate::source::{Span, Spanned};
 
@@ -240,7 +240,9 @@ fn check_parts(circuit: &Circuit, hookup: Option<&Hookup>, found: &mut Vec<Findi
     let of_step = |step: &HookupStep, part: Part| step.part.as_ref().is_some_and(|found| found.value == part);
     for part in named {
         let known = hookup.is_some_and(|hookup| {
-            hookup.steps.iter().any(|step| of_step(step, part.value)) || is_own(hookup)
+            // The leads of a vehicle are there without a step.
+            hookup.steps.iter().any(|step| of_step(step, part.value))
+                || BenchState::at_start(hookup.bench).attached.contains_key(&part.value)
         });
         if !known && (hookup.is_some() || circuit.hookup.is_none()) {
             let word = part.value.word();
@@ -267,9 +269,4 @@ fn check_parts(circuit: &Circuit, hookup: Option<&Hookup>, found: &mut Vec<Findi
             );
         }
     }
-}
-
-/// The leads of a vehicle are there without a step.
-fn is_own(hookup: &Hookup) -> bool {
-    hookup.bench == crate::course::Bench::Vehicle
 }

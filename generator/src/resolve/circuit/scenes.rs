@@ -44,6 +44,18 @@ pub fn scenes(
             .collect(),
         ..Scenes::default()
     };
+    for (wire, joined) in circuit.wires.iter().zip(&scenes.joined) {
+        if joined.is_empty() {
+            let message = format!(
+                "the wire from `{}` to `{}` is never connected",
+                shown(&wire.from.value),
+                shown(&wire.to.value)
+            );
+            found.push(Finding::error("idle-part", message, wire.span, "at no step").help(
+                "name the part that a step attaches, and in `reads` readings that are taken while it is on",
+            ));
+        }
+    }
     let flows = |index: usize, wire: usize| at(index).is_some_and(|now| now.flows(wire));
     scenes.flow = stretches(moments.len(), ends.len(), flows);
     scenes.hot = stretches(moments.len(), ends.len(), |index, wire| {
