@@ -371,7 +371,7 @@ fn drawings_beside_a_list_light_what_is_live() -> Result<()> {
     let address = SITE.file_address(PAGE).replace(".html", "-drawn.html");
     let html = SITE.pages().find(|(path, _)| *path == PAGE).context("the page")?.1;
     let drawing = "<div data-hookup-of=\"hookup-1\"><i id=\"a\" data-on=\"2-3 5\"></i><i id=\"b\" data-on=\"0-1 4-99\"></i>\
-                   <i id=\"c\"></i></div><div data-hookup-of=\"hookup-2\"><i id=\"d\" data-on=\"0-99\"></i></div>";
+                   <i id=\"c\"></i></div><div data-hookup-of=\"hookup-9\"><i id=\"d\" data-on=\"0-99\"></i></div>";
     let place = html.find("<section class=\"hookup\"").context("a list")?;
     let file = address.strip_prefix("file://").context("a file")?;
     std::fs::write(file, [&html[..place], drawing, &html[place..]].concat())?;
