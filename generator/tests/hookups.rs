@@ -141,7 +141,6 @@ fn reason(mistake: Mistake, steps: &[HookupStep]) -> Option<&'static str> {
         (Mistake::Drop(_), Kind::Prepare) => {
             Some("left out: another step does it too, or nothing here depends on it")
         }
-        (Mistake::Drop(_), Kind::Read) => Some("left out: the other list of the lesson takes the reading"),
         (Mistake::Drop(_), Kind::Check) => Some("left out: nothing is energized in this list"),
         (Mistake::Double(_), Kind::Prepare) => Some("done twice: the second time changes nothing"),
         (Mistake::Double(_), Kind::Read) => Some("done twice: the figure is read again"),
