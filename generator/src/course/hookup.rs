@@ -72,6 +72,9 @@ pub struct HookupStep {
     pub seconds: Option<Spanned<f64>>,
     /// Name of the worksheet reading: of a `read`; of an `attach` the one that the voltmeter's leads are put there for.
     pub reading: Option<Spanned<String>>,
+    /// What the current is for from this step on, in the words of the sheet's `during`: of an `energize`, and of the
+    /// step that opens the pull-in return.
+    pub state: Option<Spanned<String>>,
     /// Where it stands.
     pub span: Span,
 }
