@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use fieldcoil::course::{Action, Bench, Hookup, HookupStep, Part};
 
 /// The world at a bench. Two worlds that are equal have the same future.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct World {
     pub(super) bench: Bench3,
     /// The ends of leads and meters that touch something.
@@ -48,7 +48,7 @@ pub struct World {
 }
 
 /// The kind of bench, in an order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) enum Bench3 {
     Supply,
     Battery,
@@ -56,7 +56,7 @@ pub(super) enum Bench3 {
 }
 
 /// A switch, as far as anybody knows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) enum Contact {
     Unknown,
     Open,

@@ -39,7 +39,7 @@ pub fn is_power_lead(part: Part) -> bool {
 }
 
 /// The bench between two steps.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct BenchState {
     /// Protection that is worn.
     pub worn: BTreeSet<Part>,
