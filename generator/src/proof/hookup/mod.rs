@@ -1,7 +1,7 @@
 //! The unsafe order is an error: each hookup is run as a state machine, and every step is held against the rules.
 //!
-//! [`BenchState`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
-//! a step and at the step, or at the state after the last one. [`school`] has those that a school adds in
+//! [`BenchState`] has the state and what each step does to it. `rules` is the table: each rule looks at the state before
+//! a step and at the step, or at the state after the last one. `school` has those that a school adds in
 //! `course.toml`. A broken rule is reported with the danger it stands for, the state at that moment and the smallest
 //! change that mends it; then the step is carried out all the same, so that the next mistake shows too.
 
