@@ -141,7 +141,6 @@ fn reason(mistake: Mistake, steps: &[HookupStep]) -> Option<&'static str> {
         (Mistake::Drop(_), Kind::Prepare) => {
             Some("left out: another step does it too, or nothing here depends on it")
         }
-        (Mistake::Drop(_), Kind::Read) => Some("left out: the other list of the lesson takes the reading"),
         (Mistake::Drop(_), Kind::Check) => Some("left out: nothing is energized in this list"),
         (Mistake::Double(_), Kind::Prepare) => Some("done twice: the second time changes nothing"),
         (Mistake::Double(_), Kind::Read) => Some("done twice: the figure is read again"),
@@ -158,9 +157,6 @@ fn reason(mistake: Mistake, steps: &[HookupStep]) -> Option<&'static str> {
         ),
         (Mistake::Swap(..) | Mistake::Move(..), Kind::Check) => {
             Some("the check at another time: of the same leads, dead, before current flows")
-        }
-        (Mistake::Swap(..) | Mistake::Move(..), Kind::Read) if crosses_pull_in(mistake, steps) => {
-            Some("read in the other state of the coils: nobody is hurt, and the figure is far off its limits")
         }
         (Mistake::Swap(..) | Mistake::Move(..), Kind::Read) => {
             Some("read at another time: the same meter in the same place, in the same run or its repetition")
@@ -188,11 +184,6 @@ fn crosses_only_looks(mistake: Mistake, steps: &[HookupStep]) -> bool {
     let power = kinds.iter().filter(|kind| **kind == Kind::Power).count();
     let idle = |kind: &Kind| matches!(kind, Kind::Prepare | Kind::Read | Kind::Rest | Kind::Power);
     power == 1 && kinds.iter().all(idle)
-}
-
-/// Is the pull-in return opened between the two places?
-fn crosses_pull_in(mistake: Mistake, steps: &[HookupStep]) -> bool {
-    between(mistake, steps).iter().any(|step| word(step) == "switch-off pull-in-switch")
 }
 
 /// What can go wrong in a list, from its first step to the bench as it is left.

@@ -45,7 +45,7 @@ pub enum Bench {
 }
 
 /// The three lists of a checklist.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Phase {
     /// Connecting, up to the instructor's check.
     Hookup,
@@ -72,6 +72,9 @@ pub struct HookupStep {
     pub seconds: Option<Spanned<f64>>,
     /// Name of the worksheet reading: of a `read`; of an `attach` the one that the voltmeter's leads are put there for.
     pub reading: Option<Spanned<String>>,
+    /// What the current is for from this step on, in the words of the sheet's `during`: of an `energize`, and of the
+    /// step that opens the pull-in return.
+    pub state: Option<Spanned<String>>,
     /// Where it stands.
     pub span: Span,
 }
@@ -80,7 +83,7 @@ pub struct HookupStep {
 macro_rules! words {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal, $label:literal;)* }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum $name { $($(#[$vdoc])* $variant,)* }
 
         impl $name {

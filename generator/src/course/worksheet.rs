@@ -40,6 +40,8 @@ pub struct WorksheetReading {
     pub source: String,
     /// In which state of the bench it means something.
     pub taken: Taken,
+    /// During which stretch of current it is taken, where a hookup has several: `light load`.
+    pub during: Option<String>,
     /// Where it stands.
     pub span: Span,
 }

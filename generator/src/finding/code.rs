@@ -100,7 +100,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("no-caution", "a lesson energizes and has no safety note before"),
     ("unknown-sign", "the theme has no drawing of a safety sign"),
     ("limit-without-source", "a reading has a limit and no source"),
-    ("idle-reading", "a reading on the sheet is never taken by a hookup of the lesson"),
+    ("idle-reading", "a reading on the sheet is not taken by a hookup of the lesson"),
     // Rules on hookups.
     ("impossible-step", "a step cannot be done as the bench is"),
     ("no-eye-protection", "something can spark and no eye protection is worn"),

@@ -93,6 +93,7 @@ fn step(phase: Phase, action: Action, part: Option<Part>) -> HookupStep {
         why: marked("why"),
         seconds: None,
         reading: None,
+        state: None,
         span: nowhere(),
     }
 }
@@ -122,6 +123,7 @@ fn worksheet() -> Worksheet {
         limit: Some(marked("limit")),
         source: marked("source"),
         taken: Taken::Energized,
+        during: None,
         span: nowhere(),
     };
     Worksheet {

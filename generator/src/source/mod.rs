@@ -60,7 +60,7 @@ pub struct SourceAsset {
 pub struct FileId(pub u32);
 
 /// A stretch of one text, in bytes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Span {
     /// Which text.
     pub file: FileId,

@@ -225,6 +225,7 @@ impl World {
         };
         let name = &reading.name.value;
         let elsewhere = self.placed.contains(name) && self.meter_for.as_ref() != Some(name);
-        (!meter || !state || elsewhere).then_some("a number that means nothing")
+        let other = reading.during.is_some() && reading.during != self.current_for;
+        (!meter || !state || elsewhere || other).then_some("a number that means nothing")
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use fieldcoil::course::{Action, Bench, Hookup, HookupStep, Part};
 
 /// The world at a bench. Two worlds that are equal have the same future.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct World {
     pub(super) bench: Bench3,
     /// The ends of leads and meters that touch something.
@@ -34,6 +34,8 @@ pub struct World {
     /// Controls that somebody has seen open or has let go of.
     pub(super) seen_open: BTreeSet<Part>,
     pub(super) pressed: Option<Part>,
+    /// What a list says that the current is for.
+    pub(super) current_for: Option<String>,
     /// Current flowed until the last step but looking and reading.
     pub(super) just_let_go: bool,
     /// The reading for which a list put the voltmeter's leads where they are, and all that have such a place.
@@ -46,7 +48,7 @@ pub struct World {
 }
 
 /// The kind of bench, in an order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) enum Bench3 {
     Supply,
     Battery,
@@ -54,7 +56,7 @@ pub(super) enum Bench3 {
 }
 
 /// A switch, as far as anybody knows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) enum Contact {
     Unknown,
     Open,
@@ -125,6 +127,7 @@ impl World {
             pull_in_has_switch: hookup.steps.iter().any(names_switch),
             seen_open: BTreeSet::new(),
             pressed: None,
+            current_for: None,
             just_let_go: false,
             meter_for: None,
             placed: hookup.steps.iter().filter_map(placed).collect(),
@@ -160,13 +163,19 @@ impl World {
                     matches!(part, Part::MainTerminal | Part::StartTerminal | Part::MotorTerminal);
             }
             (Action::SwitchOn, Some(part)) => self.switch(part, true),
-            (Action::SwitchOff, Some(part)) => self.switch(part, false),
+            (Action::SwitchOff, Some(part)) => {
+                self.switch(part, false);
+                if let Some(state) = &step.state {
+                    self.current_for = Some(state.value.clone());
+                }
+            }
             (Action::SwitchOff, None) => {
                 for part in [Part::MainSwitch, Part::Key, Part::PullInSwitch] {
                     self.switch(part, false);
                 }
             }
             (Action::Energize, _) => {
+                self.current_for = step.state.as_ref().map(|state| state.value.clone());
                 self.pressed = part;
                 self.seen_open.retain(|control| Some(*control) != part);
                 let light = matches!(part, Some(Part::OutputButton | Part::LoadSwitch | Part::CarbonPile));

@@ -39,7 +39,7 @@ pub fn is_power_lead(part: Part) -> bool {
 }
 
 /// The bench between two steps.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct BenchState {
     /// Protection that is worn.
     pub worn: BTreeSet<Part>,
@@ -63,6 +63,8 @@ pub struct BenchState {
     pub known_off: BTreeSet<Part>,
     /// The step that made ignition and fuel dead, until they are put back.
     pub disabled: Option<Span>,
+    /// What the current is for, or was for last, where a step says so.
+    pub current_for: Option<String>,
     /// The step since which current flows.
     pub energized: Option<Span>,
     /// What is held while current flows; nothing when the step does not say.
@@ -94,6 +96,7 @@ impl BenchState {
             closed: BTreeMap::new(),
             known_off: BTreeSet::new(),
             disabled: None,
+            current_for: None,
             energized: None,
             control: None,
             unrested: None,
@@ -130,6 +133,9 @@ impl BenchState {
         let at = step.action.span;
         let part = step.part.as_ref().map(|part| part.value);
         self.just_released &= matches!(step.action.value, Action::Read | Action::Look | Action::SwitchOff);
+        if step.action.value == Action::Energize || step.state.is_some() {
+            self.current_for = step.state.as_ref().map(|state| state.value.clone());
+        }
         match (step.action.value, part) {
             (Action::Wear, Some(part)) => {
                 self.worn.insert(part);

@@ -135,13 +135,15 @@ fn step(mut keys: Keys, phase: Phase, found: &mut Vec<Finding>) -> Option<Hookup
     let actions = Action::ALL.iter().map(|action| (action.word(), *action));
     let action = keys.needed_word("do", actions, found);
     let parts = Part::ALL.iter().map(|part| (part.word(), *part));
-    let has = (keys.has("part"), keys.has("seconds"), keys.has("reading"));
+    let has = (keys.has("part"), keys.has("seconds"), keys.has("reading"), keys.has("state"));
     let part = keys.word("part", parts, found);
     let seconds = keys.number("seconds", (0.1, LONGEST_STEP_S), found);
     let reading = keys.text("reading", found);
+    let state = keys.text("state", found);
     let say = keys.needed_text("say", found).value;
     let why = keys.text("why", found).map_or_else(String::new, |why| why.value);
-    let places = (keys.span_of("part"), keys.span_of("seconds"), keys.span_of("reading"));
+    let places =
+        (keys.span_of("part"), keys.span_of("seconds"), keys.span_of("reading"), keys.span_of("state"));
     keys.finish(found);
 
     let action = action?;
@@ -151,13 +153,17 @@ fn step(mut keys: Keys, phase: Phase, found: &mut Vec<Finding>) -> Option<Hookup
     let is_meter =
         part.as_ref().is_some_and(|part| matches!(part.value, Part::VoltmeterLeads | Part::VoltmeterOnMotor));
     let for_reading = action.value == Action::Attach && is_meter;
+    let opens_pull_in = action.value == Action::SwitchOff
+        && part.as_ref().is_some_and(|part| part.value == Part::PullInSwitch);
+    let has_state = action.value == Action::Energize || opens_pull_in;
     let rows = [
         ("part", !wants.parts.is_empty(), has.0, places.0),
         ("seconds", wants.seconds, has.1, places.1),
         ("reading", wants.reading || for_reading, has.2, places.2),
+        ("state", has_state, has.3, places.3),
     ];
     for (key, wanted, there, place) in rows {
-        let may_lack = (key == "part" && wants.plain) || (key == "reading" && for_reading);
+        let may_lack = (key == "part" && wants.plain) || (key == "reading" && for_reading) || key == "state";
         if wanted && !there && !may_lack {
             let message = format!("`{word}` needs a `{key}`");
             found.push(
@@ -176,7 +182,7 @@ fn step(mut keys: Keys, phase: Phase, found: &mut Vec<Finding>) -> Option<Hookup
     if !wants.parts.is_empty() {
         found.extend(part.as_ref().and_then(|part| unfit_part(&action, part)));
     }
-    Some(HookupStep { phase, action, part, say, why, seconds, reading, span })
+    Some(HookupStep { phase, action, part, say, why, seconds, reading, state, span })
 }
 
 /// What is wrong when an action cannot be done to a part.

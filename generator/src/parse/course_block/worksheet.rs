@@ -44,6 +44,7 @@ fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
     let limit = keys.text("limit", found).map(|limit| limit.value);
     let source = keys.text("source", found).map_or_else(String::new, |source| source.value);
     let taken = keys.word("taken", TAKEN.into_iter(), found).map_or(Taken::Energized, |taken| taken.value);
+    let during = keys.text("during", found).map(|during| during.value);
     if !name.value.is_empty() && !is_snake_case(&name.value) {
         let message = format!("`{}` cannot be the name of a reading", shown(&name.value));
         found.push(
@@ -68,7 +69,7 @@ fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
     }
     keys.finish(found);
     let (minimum, maximum) = (minimum.map(|number| number.value), maximum.map(|number| number.value));
-    WorksheetReading { name, label, unit, minimum, maximum, limit, source, taken, span }
+    WorksheetReading { name, label, unit, minimum, maximum, limit, source, taken, during, span }
 }
 
 fn question(mut keys: Keys, found: &mut Vec<Finding>) -> Question {

@@ -13,7 +13,7 @@ pub fn in_run(moment: &Moment) -> Option<Broken> {
         let message = if switches_on {
             "the bench is switched on outside the run list"
         } else {
-            "the motor is energized outside the run list"
+            "current is switched on outside the run list"
         };
         return Some(Broken::new(message, "live here", "write this step under `[[run]]`"));
     }

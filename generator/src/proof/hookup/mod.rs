@@ -1,7 +1,7 @@
 //! The unsafe order is an error: each hookup is run as a state machine, and every step is held against the rules.
 //!
-//! [`BenchState`] has the state and what each step does to it. [`rules`] is the table: each rule looks at the state before
-//! a step and at the step, or at the state after the last one. [`school`] has those that a school adds in
+//! [`BenchState`] has the state and what each step does to it. `rules` is the table: each rule looks at the state before
+//! a step and at the step, or at the state after the last one. `school` has those that a school adds in
 //! `course.toml`. A broken rule is reported with the danger it stands for, the state at that moment and the smallest
 //! change that mends it; then the step is carried out all the same, so that the next mistake shows too.
 
@@ -61,15 +61,15 @@ pub fn broken_by<'h>(
     state: &'h BenchState,
     hookup: &'h Hookup,
     readings: &Readings<'h>,
-) -> Vec<&'static str> {
+) -> impl Iterator<Item = &'static str> {
     let moment = moment(state, step, hookup, readings);
-    RULES.iter().filter(|rule| (rule.step)(&moment).is_some()).map(|rule| rule.code).collect()
+    RULES.iter().filter(move |rule| (rule.step)(&moment).is_some()).map(|rule| rule.code)
 }
 
 /// The rules that are broken when a list ends in this state, by name.
-pub fn broken_at_end(state: &BenchState, hookup: &Hookup) -> Vec<&'static str> {
+pub fn broken_at_end<'h>(state: &'h BenchState, hookup: &'h Hookup) -> impl Iterator<Item = &'static str> {
     let end = AtEnd { state, hookup, course_limit_s: ORDINARY_LIMIT_S };
-    RULES.iter().filter(|rule| !(rule.end)(&end).is_empty()).map(|rule| rule.code).collect()
+    RULES.iter().filter(move |rule| !(rule.end)(&end).is_empty()).map(|rule| rule.code)
 }
 
 fn moment<'h>(

@@ -32,6 +32,15 @@ pub fn in_state(moment: &Moment) -> Option<Broken> {
             "the switch in the pull-in return is off",
             "move the step before the one that switches `pull-in-switch` off, or attach `case-return` as well",
         )),
+        (Taken::Energized | Taken::AfterRelease, _) if is_of_other_state(moment, reading) => {
+            let wanted = reading.during.as_deref().unwrap_or_default();
+            let is = state.current_for.as_deref().unwrap_or("not named");
+            Some(Broken::new(
+                format!("`{name}` is a reading of `{wanted}`, and the state here is {is}"),
+                "another state",
+                format!("move the step after one that has `state = \"{wanted}\"`"),
+            ))
+        }
         (Taken::AtRest, Some(since)) => Some(
             Broken::new(
                 format!("`{name}` is a reading at rest and is taken while current flows"),
@@ -50,6 +59,11 @@ pub fn in_state(moment: &Moment) -> Option<Broken> {
         ),
         _ => None,
     }
+}
+
+/// Does the sheet name a state in which the current is for something else?
+fn is_of_other_state(moment: &Moment, reading: &WorksheetReading) -> bool {
+    reading.during.is_some() && reading.during != moment.state.current_for
 }
 
 /// Does the current have no way back but a switch that has been opened?
