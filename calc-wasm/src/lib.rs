@@ -18,6 +18,7 @@ pub mod calculator;
 pub mod catalog;
 pub mod chart;
 pub mod circuit;
+pub mod homework;
 pub mod input;
 pub mod math;
 pub mod measurement;

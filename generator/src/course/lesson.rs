@@ -6,7 +6,7 @@ use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::Event;
 
-use super::{Circuit, Hookup, Worksheet};
+use super::{Circuit, Homework, Hookup, Worksheet};
 use crate::source::{FileId, Span, Spanned};
 
 /// One lesson: a station of the course.
@@ -26,6 +26,8 @@ pub struct Lesson<'s> {
     pub minutes: u32,
     /// What a student can do afterwards.
     pub outcomes: Vec<String>,
+    /// Outcomes of the school's list that it teaches.
+    pub teaches: Vec<Spanned<String>>,
     /// Addresses of lessons that come before.
     pub before: Vec<Spanned<String>>,
     /// Who wrote it, when not the author of the course.
@@ -65,6 +67,8 @@ pub enum Piece<'s> {
     Circuit(Box<Circuit>),
     /// A calculator.
     Calculator(CalculatorBlock),
+    /// A problem with drawn numbers.
+    Homework(Box<Homework>),
     /// A sheet for readings.
     Worksheet(Worksheet),
     /// A code listing.

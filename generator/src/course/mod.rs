@@ -3,21 +3,27 @@
 use std::collections::BTreeMap;
 
 mod circuit;
+mod homework;
 pub mod hookup;
 mod lesson;
+mod outcome;
 mod school_rule;
+mod term;
 mod worksheet;
 
 pub use circuit::{
     Circuit, CircuitState, CircuitSymbol, CircuitWire, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel,
     STEP_MARK, Scenes, StatedReading, Terminal,
 };
+pub use homework::{DrawnFrom, Homework, HomeworkAsk, Reason};
 pub use hookup::{Action, Bench, BenchState, Hookup, HookupStep, Part, Phase};
 pub use lesson::{
     CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,
     plain_text,
 };
+pub use outcome::Outcome;
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
+pub use term::{Term, iso};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.
@@ -25,6 +31,8 @@ pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 pub struct Course<'s> {
     /// What `course.toml` says.
     pub about: About,
+    /// What students are to be able to do, as `outcomes.toml` lists it.
+    pub outcomes: Vec<Outcome>,
     /// The lessons.
     pub lessons: Vec<Lesson<'s>>,
     /// Files that lessons show or link to: place in the site to path below the course folder. Drawings that stand in
@@ -53,4 +61,6 @@ pub struct About {
     pub energize_limit_s: Option<f64>,
     /// The rules on hookups that the school adds.
     pub rules: Vec<SchoolRule>,
+    /// The term in which it is given.
+    pub term: Option<Term>,
 }

@@ -98,7 +98,7 @@ pub struct Keys<'t, 's> {
 }
 
 /// A value with its place.
-type Found<'t, 's> = (&'t DeValue<'s>, Span);
+pub type Found<'t, 's> = (&'t DeValue<'s>, Span);
 
 impl<'t, 's> Keys<'t, 's> {
     /// Text, its white space made single spaces; an empty one is a finding.
@@ -322,6 +322,77 @@ impl<'t, 's> Keys<'t, 's> {
                 None
             }
         }
+    }
+
+    /// A table inside an entry: `{ from = 1, to = 2 }`.
+    pub fn inner(&self, value: &'t DeValue<'s>, what: &'static str, span: Span) -> Option<Keys<'t, 's>> {
+        match value {
+            DeValue::Table(table) => Some(self.below(table, what, span)),
+            _ => None,
+        }
+    }
+
+    /// A number that must be there, as it is written: `1.0` has one decimal place.
+    pub fn needed_decimal(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<String> {
+        self.need(key, "5", found);
+        let (value, span) = self.take(key)?;
+        let written = match value {
+            DeValue::Integer(number) => number.as_str(),
+            DeValue::Float(number) => number.as_str(),
+            _ => "",
+        };
+        let plain = !written.is_empty()
+            && written.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b'-' | b'+'));
+        if !plain {
+            wrong_type(key, value, span, "a plain number", "key = 0.5", found);
+        }
+        plain.then(|| written.to_owned())
+    }
+
+    /// Two numbers, the smaller first.
+    pub fn pair(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<Spanned<(f64, f64)>> {
+        let (value, span) = self.take(key)?;
+        let numbers: Option<Vec<f64>> = match value {
+            DeValue::Array(array) => array.iter().map(|item| number_of(item.get_ref())).collect(),
+            _ => None,
+        };
+        match numbers.as_deref() {
+            Some([low, high]) if low <= high => Some(Spanned::new((*low, *high), span)),
+            _ => {
+                wrong_type(key, value, span, "two numbers, the smaller first", "key = [0, 5]", found);
+                None
+            }
+        }
+    }
+
+    /// A date that must be there: year, month, day.
+    pub fn needed_date(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<(i32, u8, u8)> {
+        self.need(key, "2026-09-07", found);
+        let (value, span) = self.take(key)?;
+        if let DeValue::Datetime(when) = value
+            && let (Some(date), None) = (when.date, when.time)
+        {
+            return Some((i32::from(date.year), date.month, date.day));
+        }
+        wrong_type(key, value, span, "a date without quotes", "key = 2026-09-07", found);
+        None
+    }
+
+    /// An entry's whole number between two bounds.
+    pub fn whole_value(
+        &self,
+        name: &str,
+        (value, span): Found<'t, 's>,
+        (minimum, maximum): (u32, u32),
+        found: &mut Vec<Finding>,
+    ) -> Option<u32> {
+        let number = number_of(value).filter(|number| number.fract() == 0.0);
+        let number = number.filter(|number| (f64::from(minimum)..=f64::from(maximum)).contains(number));
+        if number.is_none() {
+            let message = format!("`{}` wants a whole number from {minimum} to {maximum}", shown(name));
+            found.push(Finding::error("out-of-range", message, span, "no such number"));
+        }
+        number.map(|number| number as u32)
     }
 
     /// The entries of the table `[key]`, in the order written.

@@ -267,6 +267,7 @@ impl<'s> Walk<'s> {
             summary: head.summary,
             minutes: head.minutes,
             outcomes: head.outcomes,
+            teaches: head.teaches,
             before: head.before,
             author: head.author,
             span: head.span,

@@ -2,6 +2,7 @@
 
 mod caution_before_live;
 mod caution_parts;
+mod drawn_answers;
 pub mod hookup;
 mod outcomes;
 mod reading_source;
@@ -23,6 +24,7 @@ const RULES: &[Rule] = &[
     reading_source::check,
     sheet_matches_hookup::check,
     stated_readings::check,
+    drawn_answers::check,
 ];
 
 /// Everything that the rules find.

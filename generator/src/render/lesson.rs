@@ -3,7 +3,7 @@
 use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
-use super::{calculator, caution, circuit, figure, hookup, link, templates, worksheet};
+use super::{calculator, caution, circuit, figure, homework, hookup, link, templates, worksheet};
 use crate::course::{Course, Lesson, Piece};
 
 /// A lesson as its template sees it.
@@ -12,12 +12,12 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
     let mut pieces = Vec::with_capacity(lesson.pieces.len());
     let mut rest = lesson.pieces.as_slice();
     while let [piece, after @ ..] = rest {
-        let mut html = piece_html(piece, lesson, &mut prose, words)?;
+        let mut html = piece_html(piece, course, lesson, &mut prose, words)?;
         rest = after;
         if let [next, after @ ..] = rest
             && belong_together(piece, next, lesson)
         {
-            let pair = PairView { first: html, second: piece_html(next, lesson, &mut prose, words)? };
+            let pair = PairView { first: html, second: piece_html(next, course, lesson, &mut prose, words)? };
             html = templates::piece("with_circuit", words, &pair)?;
             rest = after;
         }
@@ -58,10 +58,9 @@ pub fn has_bench_sheet(lesson: &Lesson<'_>) -> bool {
 
 /// Does the lesson's page need the calculators' script?
 pub fn is_scripted(lesson: &Lesson<'_>) -> bool {
-    lesson
-        .pieces
-        .iter()
-        .any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Calculator(_) | Piece::Circuit(_)))
+    lesson.pieces.iter().any(|piece| {
+        matches!(piece, Piece::Hookup(_) | Piece::Calculator(_) | Piece::Circuit(_) | Piece::Homework(_))
+    })
 }
 
 /// The bench sheet as its template sees it.
@@ -84,6 +83,7 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
             }
             Piece::Prose(_)
             | Piece::Circuit(_)
+            | Piece::Homework(_)
             | Piece::Calculator(_)
             | Piece::Listing(_)
             | Piece::Figure(_) => {}
@@ -94,6 +94,7 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
 
 fn piece_html(
     piece: &Piece<'_>,
+    course: &Course<'_>,
     lesson: &Lesson<'_>,
     prose: &mut ProseWriter<'_>,
     words: &Words,
@@ -108,6 +109,10 @@ fn piece_html(
         },
         Piece::Calculator(block) => match calculator::view(block, words) {
             Some(view) => templates::piece("calculator", words, &view),
+            None => Ok(String::new()),
+        },
+        Piece::Homework(block) => match homework::view(block, course, words) {
+            Some(view) => templates::piece("homework", words, &view),
             None => Ok(String::new()),
         },
         Piece::Worksheet(sheet) => templates::piece("worksheet", words, &worksheet::view(sheet, words)),

@@ -362,6 +362,41 @@ pub struct ResultView {
     pub sources: String,
 }
 
+/// A problem with drawn numbers.
+#[derive(Debug, Serialize)]
+pub struct HomeworkView {
+    pub id: String,
+    pub name: String,
+    pub title: String,
+    /// HTML: the text, with an empty place where each drawn value stands.
+    pub text: String,
+    pub hint: String,
+    pub points: String,
+    /// The problem as the page reads it.
+    pub item: String,
+    pub asks: Vec<HomeworkAskView>,
+    pub reasons: Vec<HomeworkReasonView>,
+}
+
+/// One thing that is asked.
+#[derive(Debug, Serialize)]
+pub struct HomeworkAskView {
+    pub name: String,
+    pub text: String,
+    pub hint: String,
+    pub unit: String,
+    pub points: String,
+}
+
+/// Something that is answered in words.
+#[derive(Debug, Serialize)]
+pub struct HomeworkReasonView {
+    pub number: usize,
+    pub text: String,
+    pub points: String,
+    pub lines: u32,
+}
+
 /// A sheet for readings.
 #[derive(Debug, Serialize)]
 pub struct WorksheetView {

@@ -3,15 +3,17 @@
 mod calculators;
 mod circuit;
 mod drawing;
+mod homework;
 mod limits;
 mod links;
+mod names;
 mod order;
 mod pictures;
 mod readings;
 mod size;
 mod target;
 
-use crate::course::{About, Course, Lesson};
+use crate::course::{About, Course, Lesson, Outcome};
 use crate::finding::Finding;
 use crate::source::SourceSet;
 use target::Targets;
@@ -21,6 +23,7 @@ use target::Targets;
 /// A name that cannot be bound is a finding; what it stands in stays in the course as it was.
 pub fn course<'s>(
     about: About,
+    outcomes: Vec<Outcome>,
     mut lessons: Vec<Lesson<'s>>,
     sources: &'s SourceSet,
 ) -> (Course<'s>, Vec<Finding>) {
@@ -34,7 +37,9 @@ pub fn course<'s>(
         readings::check(lesson, &mut found);
         limits::bind(lesson, &about);
         circuit::draw(lesson, &mut found);
+        homework::bind(lesson, &mut found);
     }
-    let course = Course { about, lessons, files: pictures.into_files() };
+    names::check(&about, &outcomes, &lessons, &mut found);
+    let course = Course { about, outcomes, lessons, files: pictures.into_files() };
     (course, found)
 }

@@ -3,6 +3,7 @@
 mod calculator;
 mod caution;
 mod circuit;
+mod homework;
 pub mod hookup;
 mod lesson;
 mod worksheet;
@@ -51,6 +52,8 @@ pub enum Name {
     Circuit,
     /// A calculator.
     Calculator,
+    /// A problem with drawn numbers.
+    Homework,
     /// A sheet for readings.
     Worksheet,
 }
@@ -61,10 +64,11 @@ const KNOWN: &[(&str, Name)] = &[
     ("hookup", Name::Hookup),
     ("circuit", Name::Circuit),
     ("calculator", Name::Calculator),
+    ("homework", Name::Homework),
     ("worksheet", Name::Worksheet),
 ];
 
-const LATER: &[&str] = &["homework", "selfcheck", "trace"];
+const LATER: &[&str] = &["selfcheck", "trace"];
 
 /// The names of all blocks that can be read.
 pub fn known_words() -> impl Iterator<Item = &'static str> {
@@ -103,6 +107,9 @@ pub fn piece<'s>(
             Some(Piece::Circuit(Box::new(circuit::read(block, anchors.of_block("circuit"), found))))
         }
         Name::Calculator => calculator::read(block, anchors, found).map(Piece::Calculator),
+        Name::Homework => {
+            Some(Piece::Homework(Box::new(homework::read(block, anchors.of_block("homework"), found))))
+        }
         Name::Worksheet => {
             Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found)))
         }

@@ -1,0 +1,94 @@
+//! Homework: problems whose numbers the page fills in.
+
+use fieldcoil_calc::calculator::{Calculator, Kind};
+use fieldcoil_calc::homework::item::Item;
+use fieldcoil_calc::homework::wire;
+use fieldcoil_calc::number::short;
+
+use super::escape;
+use super::typeset::tied;
+use super::view::{HomeworkAskView, HomeworkReasonView, HomeworkView};
+use super::words::Words;
+use crate::course::{Course, Homework};
+
+/// A problem as its component sees it; nothing while it cannot be worked, which `resolve` reports.
+pub fn view(homework: &Homework, _: &Course<'_>, words: &Words) -> Option<HomeworkView> {
+    let item = homework.item.as_ref()?;
+    let asks = homework.asks.iter().map(|ask| HomeworkAskView {
+        name: ask.name.value.clone(),
+        text: tied(&ask.text).into_owned(),
+        hint: tied(&ask.hint).into_owned(),
+        unit: ask.unit.value.clone(),
+        points: points(ask.points, words),
+    });
+    let reasons = homework.reasons.iter().enumerate().map(|(index, reason)| HomeworkReasonView {
+        number: index + 1,
+        text: tied(&reason.text).into_owned(),
+        points: points(reason.points, words),
+        lines: reason.lines,
+    });
+    let blank = |field: &str| match drawn(item, field) {
+        true => format!("<b data-drawn=\"{field}\">____</b>"),
+        false => escape::text(&shown(item, field, given(item, field))),
+    };
+    Some(HomeworkView {
+        id: homework.id.clone(),
+        name: homework.name.value.clone(),
+        title: homework.title.clone(),
+        text: filled(&homework.text.value, blank),
+        hint: tied(&homework.hint).into_owned(),
+        points: points(homework.points(), words),
+        item: wire::write(item),
+        asks: asks.collect(),
+        reasons: reasons.collect(),
+    })
+}
+
+/// A number of points in words.
+pub fn points(points: f64, words: &Words) -> String {
+    if points == 1.0 {
+        words.get("homework.point").to_owned()
+    } else {
+        words.fill("homework.points", &[("points", &short(points))])
+    }
+}
+
+/// A text as HTML, with what `value` gives (HTML) in the place of each `{field}`.
+pub fn filled(text: &str, value: impl Fn(&str) -> String) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once('{') {
+        let Some((field, after)) = after.split_once('}') else { break };
+        out.push_str(&escape::text(&tied(before)));
+        out.push_str(&value(field));
+        rest = after;
+    }
+    out.push_str(&escape::text(&tied(rest)));
+    out
+}
+
+fn drawn(item: &Item, field: &str) -> bool {
+    item.drawn.iter().any(|drawn| drawn.field == field)
+}
+
+fn given<'i>(item: &'i Item, field: &str) -> &'i str {
+    item.given.iter().find(|(name, _)| name == field).map_or("", |(_, text)| text)
+}
+
+/// A field's text as a reader sees it: a number with the unit of its field when it has none, an option by its label.
+pub fn shown(item: &Item, field: &str, text: &str) -> String {
+    let calculators = item.asks.iter().map(|ask| ask.calculator);
+    let own = calculators.filter_map(|calculator: &Calculator| calculator.field(field)).next();
+    match own.map(|field| &field.kind) {
+        Some(Kind::Choice(choice)) => {
+            let option = choice.options.iter().find(|option| option.key == text);
+            option.map_or(text, |option| option.label).to_owned()
+        }
+        Some(Kind::Number(number)) => {
+            let bare = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-'));
+            let unit = number.quantity.base().symbol;
+            if bare && !unit.is_empty() { format!("{text}\u{a0}{unit}") } else { tied(text).into_owned() }
+        }
+        _ => text.to_owned(),
+    }
+}

@@ -1,0 +1,77 @@
+//! Names that hold for a whole course: homework once, outcomes of the school's list, lessons of the term.
+
+use std::collections::BTreeMap;
+
+use crate::course::{About, Lesson, Outcome, Piece};
+use crate::finding::{Finding, shown};
+use crate::source::{Span, Spanned};
+
+/// Checks them all.
+pub fn check(about: &About, outcomes: &[Outcome], lessons: &[Lesson], found: &mut Vec<Finding>) {
+    check_homework(lessons, found);
+    check_outcomes(outcomes, lessons, found);
+    if let Some(term) = &about.term {
+        for (address, week) in &term.weeks {
+            if !lessons.iter().any(|lesson| lesson.address == *address) {
+                let message = format!("no lesson has the address `{}`", shown(address));
+                found.push(
+                    Finding::error("unknown-lesson", message, week.span, "taught in no week")
+                        .near(address, lessons.iter().map(|lesson| lesson.address.as_str()))
+                        .help("write the name of the lesson's file without its number and ending"),
+                );
+            }
+        }
+    }
+}
+
+/// Homework is told apart by its name in hand-ins and gradebooks.
+fn check_homework(lessons: &[Lesson], found: &mut Vec<Finding>) {
+    let mut known: BTreeMap<&str, Span> = BTreeMap::new();
+    for piece in lessons.iter().flat_map(|lesson| &lesson.pieces) {
+        let Piece::Homework(homework) = piece else { continue };
+        let name = &homework.name;
+        match known.get(name.value.as_str()) {
+            Some(first) => found.push(
+                Finding::error(
+                    "second-homework",
+                    format!("two problems are named `{}`", shown(&name.value)),
+                    name.span,
+                    "the second",
+                )
+                .also(*first, "the first")
+                .help("give each problem of the course a name of its own"),
+            ),
+            None => {
+                known.insert(&name.value, name.span);
+            }
+        }
+    }
+}
+
+fn check_outcomes(outcomes: &[Outcome], lessons: &[Lesson], found: &mut Vec<Finding>) {
+    for name in lessons.iter().flat_map(named) {
+        if outcomes.iter().any(|outcome| outcome.name.value == name.value) {
+            continue;
+        }
+        let message = format!("no outcome has the name `{}`", shown(&name.value));
+        let finding = Finding::error("unknown-outcome", message, name.span, "in no list");
+        found.push(match outcomes.is_empty() {
+            true => {
+                finding.help("write the list: a file `outcomes.toml` with a table `[[outcome]]` for each")
+            }
+            false => finding
+                .near(&name.value, outcomes.iter().map(|outcome| outcome.name.value.as_str()))
+                .help("name an outcome of `outcomes.toml`, or add it there"),
+        });
+    }
+}
+
+/// Every outcome that a lesson names, in it or in its blocks.
+fn named<'l>(lesson: &'l Lesson<'_>) -> impl Iterator<Item = &'l Spanned<String>> {
+    let blocks = lesson.pieces.iter().flat_map(|piece| match piece {
+        Piece::Homework(homework) => homework.outcomes.as_slice(),
+        Piece::Worksheet(worksheet) => worksheet.practises.as_slice(),
+        _ => &[],
+    });
+    lesson.teaches.iter().chain(blocks)
+}
