@@ -412,9 +412,11 @@ fn words(lists: &Lists, steps: &[usize]) -> String {
 
 #[test]
 fn no_accepted_sequence_reaches_an_unsafe_state() {
+    // Those without which nobody comes to harm are left out: what the rest accepts is safe, and so is all of less.
+    let no_harm: Vec<&str> = NO_HARM.iter().map(|(rule, _)| *rule).collect();
     for bench in BENCHES {
         let lists = read(bench);
-        let explored = explore(&lists, &[]);
+        let explored = explore(&lists, &no_harm);
         println!(
             "{}: {} states, {} accepted steps and {} refused ones between them, {:.1e} sequences of at most {COUNTED} steps",
             bench.name, explored.states, explored.transitions, explored.refused, explored.sequences
@@ -442,7 +444,6 @@ fn a_rule_that_is_left_out_lets_somebody_come_to_harm() {
     }
     for (rule, why) in NO_HARM {
         assert!(rule_names().any(|name| name == *rule), "{rule} is a rule");
-        println!("without {rule}: no harm; {why}");
+        println!("without {rule}: no harm, as the other test shows; {why}");
     }
-    assert_eq!(harm(&no_harm), None, "left out together, too");
 }
