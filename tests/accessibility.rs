@@ -48,6 +48,10 @@ fn axe_finds_nothing_on_any_page_in_any_medium() -> Result<()> {
             browser.media(media, scheme)?;
             browser.open(&SITE.file_address(page))?;
             for fault in violations(&mut browser, &axe)? {
+                // Nobody touches paper: boxes are for a pencil there.
+                if media == "print" && fault[0] == "target-size" {
+                    continue;
+                }
                 faults.push(format!("{page} ({media}{scheme}): {fault}"));
             }
         }

@@ -75,13 +75,12 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
     let mut browser = shared();
     for page in bench_sheets() {
         for paper in [A4, LETTER] {
-            // The mark beside a live step stands between two lines of its sentence when a PDF is read line by line.
             let printed = printed(&mut browser, page, paper)?;
-            let mark =
-                texts(&mut browser, ".step-live")?.first().map_or("\n".to_owned(), |mark| squeezed(mark));
-            let sheets: Vec<String> =
-                printed.iter().map(|sheet| sheet.squeezed().replace(&mark, "")).collect();
-            let rows = [".readings-table tbody th", ".step-say", SIGN_OFF, ".questions li p", "h1"];
+            let mark = mark_of_live(&mut browser)?;
+            let whole = printed.iter().map(Sheet::squeezed);
+            let halves = printed.iter().flat_map(Sheet::halves);
+            let sheets: Vec<String> = whole.chain(halves).map(|text| text.replace(&mark, "")).collect();
+            let rows = [CELL, ".step-say", SIGN_OFF, ".questions li p", "h1"];
             for selector in rows {
                 for text in texts(&mut browser, selector)? {
                     let wanted = squeezed(&text).replace(&mark, "");
@@ -112,10 +111,18 @@ fn sheet_of_a_hookup(browser: &mut Chromium, sheets: &[Sheet], hookup: &str) -> 
                  [text(step.querySelector('.step-say')), text(step.querySelector('.step-why'))])]";
     let texts: Vec<String> = serde_json::from_value(browser.run(script, &[json!(hookup)])?)?;
     ensure!(texts.len() > 40, "too little to look for: {texts:?}");
-    let has = |sheet: &Sheet, text: &str| sheet.squeezed().contains(&squeezed(text));
-    let place = sheets.iter().position(|sheet| has(sheet, &texts[0])).context("the title is on no sheet")?;
-    let missing = texts.into_iter().filter(|text| !has(&sheets[place], text)).collect();
+    let place = sheets.iter().position(|sheet| sheet.squeezed().contains(&squeezed(&texts[0])));
+    let place = place.context("the title is on no sheet")?;
+    let mark = mark_of_live(browser)?;
+    let columns = sheets[place].halves().map(|half| half.replace(&mark, ""));
+    let is_there = |text: &str| columns.iter().any(|half| half.contains(&squeezed(text).replace(&mark, "")));
+    let missing = texts.into_iter().skip(1).filter(|text| !is_there(text)).collect();
     Ok((place, missing))
+}
+
+/// The mark beside a live step, which stands between two lines of its sentence when a PDF is read line by line.
+fn mark_of_live(browser: &mut Chromium) -> Result<String> {
+    Ok(texts(browser, ".step-live")?.first().map_or("\n".to_owned(), |mark| squeezed(mark)))
 }
 
 fn hookups(browser: &mut Chromium) -> Result<Vec<String>> {

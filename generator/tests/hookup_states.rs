@@ -37,7 +37,7 @@ const NO_HARM: &[(&str, &str)] = &[
     ),
 ];
 
-/// Small ones first: most rules show there what they are good for.
+/// In this order: most rules show on the first ones what they are good for.
 const BENCHES: &[SmallBench] = &[
     SmallBench {
         name: "load tester",
@@ -75,7 +75,6 @@ const BENCHES: &[SmallBench] = &[
             "hookup look battery",
             "hookup switch-off key",
             "hookup fasten vehicle",
-            "hookup clear vehicle",
             "hookup switch-off ignition-and-fuel",
             "hookup look voltmeter",
         ],
@@ -90,6 +89,8 @@ const BENCHES: &[SmallBench] = &[
             "run attach source-negative",
             "run attach voltmeter-on-motor",
             "run detach voltmeter-on-motor",
+            "run clear vehicle",
+            "run loosen vehicle",
             "run instructor-check",
             "run energize key 5",
             "run release key",
@@ -105,7 +106,6 @@ const BENCHES: &[SmallBench] = &[
             "hookup remove jewellery",
             "hookup switch-off main-switch",
             "hookup fasten motor",
-            "hookup clear drive-opening",
         ],
         tried: &[
             "run attach case-return",
@@ -120,6 +120,7 @@ const BENCHES: &[SmallBench] = &[
             "run detach voltmeter-leads",
             "run look positive-clip",
             "run look voltmeter",
+            "run clear drive-opening",
             "run instructor-check",
             "hookup switch-on main-switch",
             "run switch-on main-switch",
@@ -132,6 +133,41 @@ const BENCHES: &[SmallBench] = &[
             "run release output-button",
             "unhook look motor",
             "run rest 60",
+        ],
+    },
+    SmallBench {
+        name: "coils of a solenoid",
+        options: "supply",
+        first: &[
+            "hookup wear eye-protection",
+            "hookup remove jewellery",
+            "hookup switch-off main-switch",
+            "hookup fasten motor",
+            "hookup clear drive-opening",
+            "hookup detach motor-lead",
+            "hookup attach clamp-meter",
+        ],
+        tried: &[
+            "run attach motor-lead",
+            "run look main-terminal",
+            "run attach pull-in-return",
+            "run detach pull-in-return",
+            "run attach case-return",
+            "run detach case-return",
+            "run attach start-terminal",
+            "run detach start-terminal",
+            "run attach main-terminal",
+            "run detach main-terminal",
+            "run look positive-clip",
+            "run instructor-check",
+            "run switch-on pull-in-switch",
+            "run switch-off pull-in-switch",
+            "run switch-on main-switch",
+            "run switch-off main-switch",
+            "run energize start-button 3",
+            "run read both_coils_a",
+            "run release",
+            "run rest 120",
         ],
     },
     SmallBench {
@@ -208,41 +244,6 @@ const BENCHES: &[SmallBench] = &[
             "run detach start-terminal",
             "run detach main-terminal",
             "run detach case-return",
-        ],
-    },
-    SmallBench {
-        name: "coils of a solenoid",
-        options: "supply",
-        first: &[
-            "hookup wear eye-protection",
-            "hookup remove jewellery",
-            "hookup switch-off main-switch",
-            "hookup fasten motor",
-            "hookup clear drive-opening",
-            "hookup detach motor-lead",
-            "hookup attach clamp-meter",
-        ],
-        tried: &[
-            "run attach motor-lead",
-            "run look main-terminal",
-            "run attach pull-in-return",
-            "run detach pull-in-return",
-            "run attach case-return",
-            "run detach case-return",
-            "run attach start-terminal",
-            "run detach start-terminal",
-            "run attach main-terminal",
-            "run detach main-terminal",
-            "run look positive-clip",
-            "run instructor-check",
-            "run switch-on pull-in-switch",
-            "run switch-off pull-in-switch",
-            "run switch-on main-switch",
-            "run switch-off main-switch",
-            "run energize start-button 3",
-            "run read both_coils_a",
-            "run release",
-            "run rest 120",
         ],
     },
 ];
@@ -411,9 +412,11 @@ fn words(lists: &Lists, steps: &[usize]) -> String {
 
 #[test]
 fn no_accepted_sequence_reaches_an_unsafe_state() {
+    // Those without which nobody comes to harm are left out: what the rest accepts is safe, and so is all of less.
+    let no_harm: Vec<&str> = NO_HARM.iter().map(|(rule, _)| *rule).collect();
     for bench in BENCHES {
         let lists = read(bench);
-        let explored = explore(&lists, &[]);
+        let explored = explore(&lists, &no_harm);
         println!(
             "{}: {} states, {} accepted steps and {} refused ones between them, {:.1e} sequences of at most {COUNTED} steps",
             bench.name, explored.states, explored.transitions, explored.refused, explored.sequences
@@ -441,7 +444,6 @@ fn a_rule_that_is_left_out_lets_somebody_come_to_harm() {
     }
     for (rule, why) in NO_HARM {
         assert!(rule_names().any(|name| name == *rule), "{rule} is a rule");
-        println!("without {rule}: no harm; {why}");
+        println!("without {rule}: no harm, as the other test shows; {why}");
     }
-    assert_eq!(harm(&no_harm), None, "left out together, too");
 }

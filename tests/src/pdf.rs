@@ -50,6 +50,14 @@ impl Sheet {
         self.words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" ")
     }
 
+    /// The texts of the left and of the right half without any space: a list in two columns is read down, not across.
+    pub fn halves(&self) -> [String; 2] {
+        [true, false].map(|is_left| {
+            let words = self.words.iter().filter(|word| (word.edges[0] < self.width / 2.0) == is_left);
+            squeezed(&words.map(|word| word.text.as_str()).collect::<String>())
+        })
+    }
+
     /// The sheet's text without any space, so that a line break in the middle of a word does not matter.
     pub fn squeezed(&self) -> String {
         squeezed(&self.text())

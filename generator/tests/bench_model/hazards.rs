@@ -211,11 +211,12 @@ impl World {
             Bench3::Supply => self.on.iter().any(|part| CONDUCTORS[1..4].contains(part)),
             _ => has(Part::SourceNegative) || has(Part::LoadNegative),
         };
+        let second_way = self.motor_lead_off && has(Part::MotorLead);
         let meter = match reading.unit.as_str() {
             "V" => VOLTMETER.into_iter().any(has),
             "A" => has(Part::ClampMeter) || has(Part::Ammeter),
             "rpm" => self.tachometer_held || has(Part::Tachometer),
-            "Ω" => !source,
+            "Ω" => !source && !second_way,
             _ => true,
         };
         let state = match reading.taken {

@@ -73,10 +73,15 @@ fn names(moment: &Moment, is: impl Fn(&HookupStep) -> bool) -> bool {
     moment.hookup.steps.iter().any(is)
 }
 
+/// Is the motor's own lead on in a list that takes it off?
+pub fn second_way(moment: &Moment) -> bool {
+    let takes_off = |step: &HookupStep| step.action.value == Action::Detach && is_part(step, Part::MotorLead);
+    moment.state.has(Part::MotorLead) && names(moment, takes_off)
+}
+
 /// A list that takes the motor's own lead off sends no current while it is on.
 pub fn no_second_way(moment: &Moment) -> Option<Broken> {
-    let takes_off = |step: &HookupStep| step.action.value == Action::Detach && is_part(step, Part::MotorLead);
-    if !moment.energizes() || !moment.state.has(Part::MotorLead) || !names(moment, takes_off) {
+    if !moment.energizes() || !second_way(moment) {
         return None;
     }
     let message = format!("the {} is still on", Part::MotorLead.label());

@@ -1,6 +1,7 @@
 //! Rules of taking readings.
 
 use super::moment::{Broken, Moment};
+use super::path::second_way;
 use crate::course::{Action, Bench, Part, Taken, WorksheetReading};
 
 fn reading<'m>(moment: &'m Moment) -> Option<&'m WorksheetReading> {
@@ -126,6 +127,12 @@ fn ohms(moment: &Moment, name: &str) -> Option<Broken> {
         Bench::Supply => &[Part::StartTerminal, Part::MainTerminal, Part::MotorTerminal][..],
         Bench::Battery | Bench::Vehicle => &[Part::SourceNegative, Part::LoadNegative],
     };
+    if second_way(moment) {
+        let message =
+            format!("`{name}` is a resistance and is read while the {} is on", Part::MotorLead.label());
+        let mend = "move this step after the one that detaches `motor-lead`";
+        return Some(Broken::new(message, "the motor is measured along", mend));
+    }
     let lead = connected.iter().find(|lead| state.has(**lead))?;
     let message = format!("`{name}` is a resistance and is read while the {} is on", lead.label());
     let mend = format!("move this step before the one that attaches `{}`, or after it is off", lead.word());
