@@ -14,6 +14,7 @@
 pub mod asset;
 pub mod cli;
 pub mod command;
+pub mod complaint;
 pub mod course;
 pub mod finding;
 pub mod layout;
@@ -24,6 +25,7 @@ pub mod proof;
 pub mod publish;
 pub mod render;
 pub mod resolve;
+pub mod roster;
 pub mod site;
 pub mod source;
 pub mod symbol;

@@ -1,0 +1,199 @@
+//! A class: the codes of its students, and, where the instructor keeps them here, their names and groups.
+//!
+//! A roster is a CSV file (RFC 4180) whose first line names its columns: `code`, and if wanted `name` and `group`. It stays
+//! on the instructor's machine: nothing of it ever reaches the site.
+
+use std::collections::BTreeMap;
+
+use csv::{ReaderBuilder, StringRecord, Trim};
+use fieldcoil_calc::homework::code::Code;
+
+use crate::complaint::Complaint;
+use crate::finding::shown;
+
+/// A class has fewer students.
+const MOST_STUDENTS: usize = 10_000;
+/// Letters that a name or a group may have.
+const LONGEST_NAME: usize = 200;
+
+/// A class.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Roster {
+    /// Its students, in the order of the file.
+    pub students: Vec<Student>,
+}
+
+/// A student.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Student {
+    /// The code; nothing when it has still to be drawn.
+    pub code: Option<Code>,
+    /// Name, perhaps empty.
+    pub name: String,
+    /// Group, perhaps empty.
+    pub group: String,
+    /// Line of the file.
+    pub line: u64,
+}
+
+impl Roster {
+    /// The student with this code.
+    pub fn find(&self, code: Code) -> Option<&Student> {
+        self.students.iter().find(|student| student.code == Some(code))
+    }
+}
+
+/// Reads a roster; what cannot be read is left out and complained of.
+pub fn read(file: &str, text: &str) -> (Roster, Vec<Complaint>) {
+    let mut roster = Roster::default();
+    let mut complaints = Vec::new();
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut rows = ReaderBuilder::new().flexible(true).trim(Trim::All).from_reader(text.as_bytes());
+    let heads = match rows.headers() {
+        Ok(heads) => heads.clone(),
+        Err(problem) => {
+            complaints.push(unreadable(file, &problem));
+            return (roster, complaints);
+        }
+    };
+    let columns = columns(file, &heads, &mut complaints);
+    let Some(code_column) = columns.get("code").copied() else {
+        complaints.push(Complaint::of_file(
+            file,
+            "the roster has no column `code`",
+            "begin it with a line `code,name,group`; leave the codes empty, and `handouts` draws them",
+        ));
+        return (roster, complaints);
+    };
+    let mut known: BTreeMap<Code, u64> = BTreeMap::new();
+    for row in rows.records() {
+        let row = match row {
+            Ok(row) => row,
+            Err(problem) => {
+                complaints.push(unreadable(file, &problem));
+                continue;
+            }
+        };
+        let line = row.position().map_or(0, csv::Position::line);
+        if row.iter().all(str::is_empty) {
+            continue;
+        }
+        if roster.students.len() >= MOST_STUDENTS {
+            let message = format!("the roster has more than {MOST_STUDENTS} students");
+            complaints.push(Complaint::of_file(file, message, "split it into classes").at(line));
+            break;
+        }
+        let cell = |column: &str| {
+            let text = columns.get(column).and_then(|at| row.get(*at)).unwrap_or_default();
+            text.chars().filter(|letter| !letter.is_control()).take(LONGEST_NAME).collect::<String>()
+        };
+        let written = row.get(code_column).unwrap_or_default();
+        let code = match written {
+            "" => None,
+            written => match Code::read(written) {
+                Ok(code) => Some(code),
+                Err(problem) => {
+                    let message = format!("`{}` is no code", shown(written));
+                    let help = format!("{} Or leave it empty, and `handouts` draws one.", problem.words());
+                    complaints.push(Complaint::of_file(file, message, help).at(line));
+                    continue;
+                }
+            },
+        };
+        if let Some(code) = code {
+            if let Some(first) = known.get(&code) {
+                let message = format!("code {code} stands twice, first in line {first}");
+                let help = "leave the code of the new student empty, and `handouts` draws another";
+                complaints.push(Complaint::of_file(file, message, help).at(line));
+                continue;
+            }
+            known.insert(code, line);
+        }
+        roster.students.push(Student { code, name: cell("name"), group: cell("group"), line });
+    }
+    (roster, complaints)
+}
+
+/// A roster as a file again, with every code that it has by now.
+pub fn write(roster: &Roster) -> String {
+    let mut out = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+    let rows = roster.students.iter().map(|student| {
+        let code = student.code.map(|code| code.to_string()).unwrap_or_default();
+        [code, student.name.clone(), student.group.clone()]
+    });
+    let heads = ["code", "name", "group"].map(str::to_owned);
+    for row in std::iter::once(heads).chain(rows) {
+        out.write_record(row).expect("a vector takes all that is written");
+    }
+    let bytes = out.into_inner().expect("a vector takes all that is written");
+    String::from_utf8(bytes).expect("texts are UTF-8")
+}
+
+/// The columns by name; another name is a slip or says nothing here.
+fn columns(
+    file: &str,
+    heads: &StringRecord,
+    complaints: &mut Vec<Complaint>,
+) -> BTreeMap<&'static str, usize> {
+    let mut columns = BTreeMap::new();
+    for (at, head) in heads.iter().enumerate() {
+        match ["code", "name", "group"].into_iter().find(|known| head.eq_ignore_ascii_case(known)) {
+            Some(known) => {
+                columns.insert(known, at);
+            }
+            None => complaints.push(
+                Complaint::of_file(
+                    file,
+                    format!("the roster has a column `{}`, which is not known", shown(head)),
+                    "columns are `code`, `name` and `group`; take the others out",
+                )
+                .at(1),
+            ),
+        }
+    }
+    columns
+}
+
+fn unreadable(file: &str, problem: &csv::Error) -> Complaint {
+    let complaint = Complaint::of_file(
+        file,
+        format!("a row cannot be read: {problem}"),
+        "save the roster as CSV in UTF-8, with commas between its columns",
+    );
+    match problem.position() {
+        Some(position) => complaint.at(position.line()),
+        None => complaint,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_right_is_read_and_the_rest_complained_of() {
+        let code = Code::of([0, 1, 2, 3, 4, 5]).expect("a code");
+        let text = format!(
+            "\u{feff}Code,Name,Group,Mark\r\n{code},\"Ada, A.\",red,\r\n,Ben,,\r\nBK4-7TX0,Cy,,\r\n{code},Di,,\r\n,,,\r\n"
+        );
+        let (roster, complaints) = read("class.csv", &text);
+        let names: Vec<_> = roster.students.iter().map(|student| student.name.as_str()).collect();
+        assert_eq!(names, ["Ada, A.", "Ben"]);
+        assert_eq!(roster.find(code).map(|student| student.group.as_str()), Some("red"));
+        let said: Vec<String> = complaints.iter().map(|complaint| complaint.message.clone()).collect();
+        assert_eq!(said.len(), 3, "{said:?}");
+        assert!(
+            said[0].contains("`Mark`") && said[1].contains("BK4-7TX0") && said[2].contains("twice"),
+            "{said:?}"
+        );
+        assert_eq!(complaints[1].line, Some(4));
+        let (again, complaints) = read("class.csv", &write(&roster));
+        assert_eq!(complaints, []);
+        assert_eq!(
+            again.students.iter().map(|student| &student.name).collect::<Vec<_>>(),
+            ["Ada, A.", "Ben"]
+        );
+        let (none, complaints) = read("class.csv", "name\nAda\n");
+        assert!(none.students.is_empty() && complaints[0].message.contains("no column `code`"));
+    }
+}
