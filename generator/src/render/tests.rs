@@ -35,6 +35,7 @@ fn lesson<'s>(address: &str, number: usize, pieces: Vec<Piece<'s>>) -> Lesson<'s
         summary: marked("lesson-summary"),
         minutes: 90,
         outcomes: vec![marked("outcome")],
+        teaches: Vec::new(),
         before: vec![],
         author: Some(marked("lesson-author")),
         span: nowhere(),
@@ -55,7 +56,7 @@ fn course(lessons: Vec<Lesson<'_>>) -> Course<'_> {
         language: "en".to_owned(),
         ..About::default()
     };
-    Course { about, lessons, files: BTreeMap::new() }
+    Course { about, outcomes: Vec::new(), lessons, files: BTreeMap::new() }
 }
 
 fn page(course: &Course<'_>, path: &str) -> String {
@@ -127,6 +128,7 @@ fn worksheet() -> Worksheet {
         span: nowhere(),
     };
     Worksheet {
+        practises: Vec::new(),
         id: "worksheet-1".to_owned(),
         title: marked("worksheet-title"),
         blanks: vec![marked("blank")],
