@@ -74,7 +74,7 @@ pub fn read(file: &str, text: &str) -> (Roster, Vec<Complaint>) {
                 continue;
             }
         };
-        let line = row.position().map_or(0, csv::Position::line);
+        let line = row.position().map_or(0, |position| line_at(text, position));
         if row.iter().all(str::is_empty) {
             continue;
         }
@@ -152,6 +152,13 @@ fn columns(
         }
     }
     columns
+}
+
+/// The line in which a row begins. The reader's own count stands before the line feed of a line that ends in two marks.
+pub fn line_at(text: &str, position: &csv::Position) -> u64 {
+    let byte = (position.byte() as usize).min(text.len());
+    let skipped = text.as_bytes()[byte..].iter().take_while(|byte| matches!(byte, b'\n' | b'\r')).count();
+    1 + text.as_bytes()[..byte + skipped].iter().filter(|byte| **byte == b'\n').count() as u64
 }
 
 fn unreadable(file: &str, problem: &csv::Error) -> Complaint {
