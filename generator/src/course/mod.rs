@@ -21,7 +21,7 @@ pub use lesson::{
     CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,
     plain_text,
 };
-pub use outcome::Outcome;
+pub use outcome::{Coverage, Outcome, coverage};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use term::{Term, iso};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};

@@ -11,6 +11,8 @@ pub struct Worksheet {
     pub title: String,
     /// Outcomes of the school's list that it practises.
     pub practises: Vec<Spanned<String>>,
+    /// Outcomes that its sign-off shows.
+    pub assesses: Vec<Spanned<String>>,
     /// Blanks at the top besides name, date and station: `Motor number`, `Meter and range`.
     pub blanks: Vec<String>,
     /// The readings, in the order taken.

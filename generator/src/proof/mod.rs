@@ -2,6 +2,7 @@
 
 mod caution_before_live;
 mod caution_parts;
+mod coverage;
 mod drawn_answers;
 pub mod hookup;
 mod outcomes;
@@ -36,5 +37,6 @@ pub fn course(course: &Course) -> Vec<Finding> {
         }
         hookup::check(lesson, &course.about, &mut found);
     }
+    coverage::check(course, &mut found);
     found
 }

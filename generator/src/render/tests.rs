@@ -129,6 +129,7 @@ fn worksheet() -> Worksheet {
     };
     Worksheet {
         practises: Vec::new(),
+        assesses: Vec::new(),
         id: "worksheet-1".to_owned(),
         title: marked("worksheet-title"),
         blanks: vec![marked("blank")],

@@ -68,10 +68,13 @@ fn check_outcomes(outcomes: &[Outcome], lessons: &[Lesson], found: &mut Vec<Find
 
 /// Every outcome that a lesson names, in it or in its blocks.
 fn named<'l>(lesson: &'l Lesson<'_>) -> impl Iterator<Item = &'l Spanned<String>> {
-    let blocks = lesson.pieces.iter().flat_map(|piece| match piece {
-        Piece::Homework(homework) => homework.outcomes.as_slice(),
-        Piece::Worksheet(worksheet) => worksheet.practises.as_slice(),
-        _ => &[],
+    let blocks = lesson.pieces.iter().flat_map(|piece| {
+        let (some, more): (&[_], &[_]) = match piece {
+            Piece::Homework(homework) => (&homework.outcomes, &[]),
+            Piece::Worksheet(worksheet) => (&worksheet.practises, &worksheet.assesses),
+            _ => (&[], &[]),
+        };
+        some.iter().chain(more)
     });
     lesson.teaches.iter().chain(blocks)
 }

@@ -23,6 +23,7 @@ fn worksheet(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>
     let plain = |texts: Vec<Spanned<String>>| texts.into_iter().map(|text| text.value).collect();
     let title = keys.needed_text("title", found).value;
     let practises = keys.text_or_texts("practises", found);
+    let assesses = keys.text_or_texts("assesses", found);
     let blanks = plain(keys.texts("blanks", found));
     let sign_off = plain(keys.texts("sign_off", found));
     let readings =
@@ -32,7 +33,7 @@ fn worksheet(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>
         .into_iter()
         .map(|keys| question(keys, found))
         .collect();
-    Worksheet { id, title, practises, blanks, readings, questions, sign_off, span: block.fence }
+    Worksheet { id, title, practises, assesses, blanks, readings, questions, sign_off, span: block.fence }
 }
 
 fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
