@@ -4,7 +4,7 @@ use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
 use super::{calculator, caution, circuit, figure, homework, hookup, link, templates, worksheet};
-use crate::course::{Course, Lesson, Piece};
+use crate::course::{Course, Lesson, Piece, iso};
 
 /// A lesson as its template sees it.
 pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
@@ -32,6 +32,7 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
         title: lesson.title.clone(),
         summary: lesson.summary.clone(),
         minutes: words.fill("lesson.minutes", &[("minutes", &lesson.minutes.to_string())]),
+        week: week_words(course, lesson, words),
         before: before.collect(),
         author: lesson.author.clone().unwrap_or_default(),
         sheet: sheet_path(lesson),
@@ -39,6 +40,23 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
         headings: headings(lesson),
         pieces,
         notes: prose.notes(),
+    })
+}
+
+/// The week of the term in which a lesson is taught, with its first day; nothing without a term.
+pub fn week_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
+    let week = course.about.term.as_ref().and_then(|term| {
+        let week = term.weeks.get(&lesson.address)?.value.to_string();
+        let date = iso(term.date_of(&lesson.address)?);
+        Some(words.fill("lesson.week", &[("week", &week), ("date", &date)]))
+    });
+    week.unwrap_or_default()
+}
+
+/// The term that a course is given in; nothing without one.
+pub fn term_words(course: &Course<'_>, words: &Words) -> String {
+    course.about.term.as_ref().map_or_else(String::new, |term| {
+        words.fill("first_page.term", &[("term", &term.name), ("date", &iso(term.starts))])
     })
 }
 

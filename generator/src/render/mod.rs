@@ -13,6 +13,7 @@ mod hookup;
 mod lesson;
 mod link;
 mod listing;
+mod outcomes;
 mod page;
 mod prose;
 mod templates;

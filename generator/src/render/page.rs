@@ -3,12 +3,17 @@
 use serde::Serialize;
 
 use super::view::{
-    BenchSheetView, BlockView, FirstView, LessonView, Neighbour, PageView, StationLink, StationView,
+    BenchSheetView, BlockView, FirstView, LessonView, Neighbour, OutcomeView, PageView, StationLink,
+    StationView,
 };
 use super::words::Words;
-use super::{caution, lesson, link, templates};
+use super::{caution, lesson, link, outcomes, templates};
 use crate::asset::ASSETS;
 use crate::course::{Course, Lesson};
+
+/// Names of the pages with the school's outcomes.
+const OUTCOMES: &str = "outcomes";
+const SIGN_OFF: &str = "sign-off";
 
 /// One page that is to be made.
 pub struct Page<'c> {
@@ -21,6 +26,10 @@ enum Kind<'c> {
     First,
     Lesson(&'c Lesson<'c>),
     BenchSheet(&'c Lesson<'c>),
+    /// The school's outcomes, and where each is taught, practised and assessed.
+    Outcomes,
+    /// The same list with room for initials: one for each student.
+    SignOff,
     NotFound,
 }
 
@@ -43,6 +52,12 @@ struct BenchSheetPage {
 }
 
 #[derive(Serialize)]
+struct OutcomesPage {
+    page: PageView,
+    outcomes: Vec<OutcomeView>,
+}
+
+#[derive(Serialize)]
 struct NotFoundPage {
     page: PageView,
 }
@@ -53,7 +68,13 @@ pub fn pages<'c>(course: &'c Course<'c>) -> impl Iterator<Item = Page<'c>> {
         let sheet = lesson::has_bench_sheet(one).then_some(Kind::BenchSheet(one));
         [Some(Kind::Lesson(one)), sheet].into_iter().flatten()
     });
-    [Kind::First].into_iter().chain(lessons).chain([Kind::NotFound]).map(move |kind| Page { course, kind })
+    let lists: &[Kind] = if course.outcomes.is_empty() { &[] } else { &[Kind::Outcomes, Kind::SignOff] };
+    [Kind::First]
+        .into_iter()
+        .chain(lessons)
+        .chain(lists.iter().copied())
+        .chain([Kind::NotFound])
+        .map(move |kind| Page { course, kind })
 }
 
 impl<'c> Page<'c> {
@@ -63,6 +84,8 @@ impl<'c> Page<'c> {
             Kind::First => link::page_path("index"),
             Kind::Lesson(lesson) => link::page_path(&lesson.address),
             Kind::BenchSheet(lesson) => lesson::sheet_path(lesson),
+            Kind::Outcomes => link::page_path(OUTCOMES),
+            Kind::SignOff => link::page_path(SIGN_OFF),
             Kind::NotFound => link::page_path("404"),
         }
     }
@@ -71,7 +94,7 @@ impl<'c> Page<'c> {
     pub fn is_scripted(&self) -> bool {
         match self.kind {
             Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson::is_scripted(lesson),
-            Kind::First | Kind::NotFound => false,
+            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => false,
         }
     }
 
@@ -91,6 +114,14 @@ impl<'c> Page<'c> {
             Kind::BenchSheet(one) => {
                 let sheet = lesson::bench_sheet(one, words);
                 templates::page("bench_sheet.html", words, &BenchSheetPage { page, sheet })
+            }
+            Kind::Outcomes => {
+                let outcomes = outcomes::view(self.course);
+                templates::page("outcomes.html", words, &OutcomesPage { page, outcomes })
+            }
+            Kind::SignOff => {
+                let outcomes = outcomes::view(self.course);
+                templates::page("sign_off.html", words, &OutcomesPage { page, outcomes })
             }
             Kind::NotFound => templates::page("not_found.html", words, &NotFoundPage { page }),
         }
@@ -130,7 +161,7 @@ impl<'c> Page<'c> {
     fn lesson(&self) -> Option<&'c Lesson<'c>> {
         match self.kind {
             Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => Some(lesson),
-            Kind::First | Kind::NotFound => None,
+            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => None,
         }
     }
 
@@ -138,6 +169,8 @@ impl<'c> Page<'c> {
     fn address(&self) -> String {
         match self.kind {
             Kind::First => "index".to_owned(),
+            Kind::Outcomes => OUTCOMES.to_owned(),
+            Kind::SignOff => SIGN_OFF.to_owned(),
             Kind::NotFound => "404".to_owned(),
             Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson.address.clone(),
         }
@@ -148,6 +181,8 @@ impl<'c> Page<'c> {
             Kind::First => self.course.about.title.clone(),
             Kind::Lesson(lesson) => lesson.title.clone(),
             Kind::BenchSheet(lesson) => words.fill("sheet.title", &[("title", &lesson.title)]),
+            Kind::Outcomes => words.get("outcomes.title").to_owned(),
+            Kind::SignOff => words.get("outcomes.sign_off").to_owned(),
             Kind::NotFound => words.get("not_found.title").to_owned(),
         }
     }
@@ -189,7 +224,7 @@ impl<'c> Page<'c> {
                 (Some(previous), lessons.get(at + 1).map(|lesson| neighbour(lesson, "page.next")))
             }
             Kind::BenchSheet(here) => (Some(neighbour(here, "sheet.back")), None),
-            Kind::NotFound => (None, None),
+            Kind::Outcomes | Kind::SignOff | Kind::NotFound => (None, None),
         }
     }
 
@@ -210,7 +245,7 @@ impl<'c> Page<'c> {
             sheet: match self.kind {
                 Kind::Lesson(lesson) => of(1, sheets(lesson)),
                 Kind::BenchSheet(lesson) => of(2, sheets(lesson)),
-                Kind::First | Kind::NotFound => of(1, 1),
+                Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => of(1, 1),
             },
             edition: about.edition.clone(),
             author: self
@@ -227,6 +262,7 @@ fn first_view(course: &Course<'_>, words: &Words) -> FirstView {
         href: link::page_path(&lesson.address),
         summary: lesson.summary.clone(),
         minutes: words.fill("first_page.minutes", &[("minutes", &lesson.minutes.to_string())]),
+        week: lesson::week_words(course, lesson, words),
         outcomes: lesson.outcomes.clone(),
         sheet: lesson::sheet_path(lesson),
     };
@@ -235,6 +271,8 @@ fn first_view(course: &Course<'_>, words: &Words) -> FirstView {
         title: course.about.title.clone(),
         summary: course.about.summary.clone(),
         stations: course.lessons.iter().map(station).collect(),
+        term: lesson::term_words(course, words),
+        outcomes: if course.outcomes.is_empty() { String::new() } else { link::page_path(OUTCOMES) },
         warning: caution::of_first_page(words),
     }
 }

@@ -62,6 +62,10 @@ pub struct FirstView {
     pub title: String,
     pub summary: String,
     pub stations: Vec<StationView>,
+    /// The term, or nothing.
+    pub term: String,
+    /// The page of the school's outcomes, or nothing.
+    pub outcomes: String,
     pub warning: CautionView,
 }
 
@@ -72,8 +76,21 @@ pub struct StationView {
     pub href: String,
     pub summary: String,
     pub minutes: String,
+    /// The week in which it is taught, or nothing.
+    pub week: String,
     pub outcomes: Vec<String>,
     pub sheet: String,
+}
+
+/// An outcome of the school's list with the lessons that see to it.
+#[derive(Debug, Serialize)]
+pub struct OutcomeView {
+    pub name: String,
+    pub text: String,
+    pub priority: u32,
+    pub taught: Vec<LinkView>,
+    pub practised: Vec<LinkView>,
+    pub assessed: Vec<LinkView>,
 }
 
 /// A lesson's page.
@@ -83,6 +100,8 @@ pub struct LessonView {
     pub title: String,
     pub summary: String,
     pub minutes: String,
+    /// The week in which it is taught, or nothing.
+    pub week: String,
     pub before: Vec<LinkView>,
     pub author: String,
     pub sheet: String,
