@@ -119,32 +119,20 @@ fn work(
     when: &str,
     found: &mut Vec<Finding>,
 ) -> Option<Worked> {
-    let shorted = net::shorted(circuit, ends, moment);
-    for symbol in &shorted {
-        let symbol = &circuit.symbols[*symbol];
-        let message = format!("`{}` is shorted {when}", shown(&symbol.name.value));
-        let is_told = |finding: &Finding| {
-            finding.code == "shorted-source"
-                && finding.place.as_ref().is_some_and(|place| place.span == symbol.span)
-        };
-        let already = found.iter().any(is_told);
-        if !already {
-            found.push(
-                Finding::error("shorted-source", message, symbol.span, "nothing but wires from + to −")
-                    .help("lead the current through a load, or open a switch on the way"),
-            );
-        }
-    }
-    if !shorted.is_empty() {
+    let net = net::net(circuit, ends, moment);
+    if tell_shorted(circuit, &net, |_| false, when, found) {
         return None;
     }
-    let net = net::net(circuit, ends, moment);
     let solved = match before {
         Some(before) => solve_after(&net.devices, before),
         None => solve(&net.devices),
     };
     match solved {
-        Ok(operating) => Some(Worked { net, operating }),
+        Ok(operating) => {
+            // The way to a short circuit that is only there once a plunger or an armature has moved.
+            let is_closed = |device: usize| operating.device[device].closed == Some(true);
+            (!tell_shorted(circuit, &net, is_closed, when, found)).then_some(Worked { net, operating })
+        }
         Err(trouble) => {
             let device = match trouble {
                 Trouble::NotANumber { device }
@@ -171,6 +159,32 @@ fn work(
             None
         }
     }
+}
+
+/// Is a source shorted? It is told once, at the first moment.
+fn tell_shorted(
+    circuit: &Circuit,
+    net: &Net,
+    is_closed: impl Fn(usize) -> bool,
+    when: &str,
+    found: &mut Vec<Finding>,
+) -> bool {
+    let shorted = net::shorted(circuit, net, is_closed);
+    for symbol in &shorted {
+        let symbol = &circuit.symbols[*symbol];
+        let message = format!("`{}` is shorted {when}", shown(&symbol.name.value));
+        let is_told = |finding: &Finding| {
+            finding.code == "shorted-source"
+                && finding.place.as_ref().is_some_and(|place| place.span == symbol.span)
+        };
+        if !found.iter().any(is_told) {
+            found.push(
+                Finding::error("shorted-source", message, symbol.span, "nothing but wires from + to −")
+                    .help("lead the current through a load, or open a switch on the way"),
+            );
+        }
+    }
+    !shorted.is_empty()
 }
 
 fn trouble_words(trouble: Trouble) -> &'static str {
