@@ -1,6 +1,6 @@
 //! A diagram as the calculation library sees it: devices between nodes.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use fieldcoil_calc::circuit::{Device, Field, MotorLaw, MotorSheet, Node};
 use fieldcoil_calc::physics::motor::FreeSpinPoint;
@@ -303,4 +303,45 @@ pub fn shorted(circuit: &Circuit, net: &Net, is_closed: impl Fn(usize) -> bool) 
         }
     }
     shorted
+}
+
+/// Nodes that a source's + reaches by anything but a voltmeter: metal behind a voltmeter alone takes its voltage on, and
+/// gives no current to a slipping clip. `is_closed` tells which contacts of solenoids and relays are.
+pub fn fed(circuit: &Circuit, net: &Net, is_closed: impl Fn(usize) -> bool) -> BTreeSet<Node> {
+    let is_voltmeter = |of: &Of| match of {
+        Of::Symbol(symbol) => circuit.symbols[*symbol].kind() == Kind::Voltmeter,
+        Of::Wire(_) => false,
+    };
+    let mut joins: Vec<(Node, Node)> = Vec::new();
+    let mut fed = BTreeSet::new();
+    for (index, (device, of)) in net.devices.iter().zip(&net.of).enumerate() {
+        match device {
+            Device::Resistance { from, to, .. } if !is_voltmeter(of) => joins.push((*from, *to)),
+            Device::Resistance { .. } => {}
+            Device::Source { plus, minus, .. } => {
+                fed.insert(*plus);
+                joins.push((*plus, *minus));
+            }
+            Device::Motor { plus, minus, .. } => joins.push((*plus, *minus)),
+            Device::Solenoid { main_in, start, main_out, case, .. } => {
+                joins.extend([(*start, *main_out), (*start, *case)]);
+                joins.extend(is_closed(index).then_some((*main_in, *main_out)));
+            }
+            Device::Relay { coil_in, coil_out, common, make, .. } => {
+                joins.push((*coil_in, *coil_out));
+                joins.extend(is_closed(index).then_some((*common, *make)));
+            }
+        }
+    }
+    loop {
+        let before = fed.len();
+        for (from, to) in &joins {
+            if fed.contains(from) || fed.contains(to) {
+                fed.extend([*from, *to]);
+            }
+        }
+        if fed.len() == before {
+            return fed;
+        }
+    }
 }

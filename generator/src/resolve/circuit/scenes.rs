@@ -1,8 +1,8 @@
 //! What flows when: each moment of a diagram is worked by the calculation library.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use fieldcoil_calc::circuit::{Operating, Trouble, solve, solve_after};
+use fieldcoil_calc::circuit::{Node, Operating, Trouble, solve, solve_after};
 
 use super::moments::{Moment, Position};
 use super::net::{self, Net, Of};
@@ -19,6 +19,8 @@ const HOT_V: f64 = 0.5;
 struct Worked {
     net: Net,
     operating: Operating,
+    /// The nodes that a source feeds.
+    fed: BTreeSet<Node>,
 }
 
 /// Works all moments; what cannot be worked is a finding.
@@ -131,7 +133,11 @@ fn work(
         Ok(operating) => {
             // The way to a short circuit that is only there once a plunger or an armature has moved.
             let is_closed = |device: usize| operating.device[device].closed == Some(true);
-            (!tell_shorted(circuit, &net, is_closed, when, found)).then_some(Worked { net, operating })
+            if tell_shorted(circuit, &net, is_closed, when, found) {
+                return None;
+            }
+            let fed = net::fed(circuit, &net, is_closed);
+            Some(Worked { net, operating, fed })
         }
         Err(trouble) => {
             let device = match trouble {
@@ -211,6 +217,7 @@ impl Worked {
     fn is_hot(&self, circuit: &Circuit, ends: &[[Terminal; 2]], wire: usize) -> bool {
         let volts = |end: Terminal| self.operating.node.get(net::node(circuit, end)).copied().flatten();
         self.through(Of::Wire(wire)).is_some()
+            && self.fed.contains(&net::node(circuit, ends[wire][0]))
             && volts(ends[wire][0]).is_some_and(|volts| volts.0.abs() > HOT_V)
     }
 
