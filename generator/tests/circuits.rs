@@ -226,3 +226,74 @@ fn a_wrong_stated_reading_does_not_publish() {
         assert_eq!(codes, ["stated-reading"]);
     });
 }
+
+/// A lamp whose way back is open, and whose only link with the battery's + is a voltmeter; beside it a second lamp that
+/// hangs on the + itself.
+const BEHIND_A_METER: &str = r#"```circuit
+title = "Behind a voltmeter"
+text = "A switch in the return of two lamps."
+[[symbol]]
+name = "battery"
+kind = "battery"
+at = [4, 8]
+source_voltage_v = 12.0
+source_resistance_ohm = 0.5
+[[symbol]]
+name = "volts"
+kind = "voltmeter"
+at = [12, 3]
+[[symbol]]
+name = "metered"
+kind = "lamp"
+at = [20, 8]
+turn = "right"
+resistance_ohm = 4
+[[symbol]]
+name = "fed"
+kind = "lamp"
+at = [30, 8]
+turn = "right"
+resistance_ohm = 4
+[[symbol]]
+name = "one"
+kind = "main-switch"
+at = [14, 14]
+[[symbol]]
+name = "other"
+kind = "main-switch"
+at = [14, 18]
+[[wire]]
+from = "battery.+"
+to = "volts.+"
+[[wire]]
+from = "volts.-"
+to = "metered.1"
+[[wire]]
+from = "metered.2"
+to = "one.2"
+[[wire]]
+from = "one.1"
+to = "battery.-"
+[[wire]]
+from = "battery.+"
+to = "fed.1"
+[[wire]]
+from = "fed.2"
+to = "other.2"
+[[wire]]
+from = "other.1"
+to = "battery.-"
+[[state]]
+name = "open"
+```
+"#;
+
+#[test]
+fn what_only_a_voltmeter_joins_to_a_source_is_not_hot() {
+    with_course(&format!("{HEAD}{BEHIND_A_METER}"), |course, found| {
+        assert_eq!(found, []);
+        let scenes = &circuit(course).drawn.as_ref().expect("drawn").scenes;
+        let hot: Vec<bool> = scenes.hot.iter().map(|at| !at.is_empty()).collect();
+        assert_eq!(hot, [true, false, false, false, true, true, false]);
+    });
+}
