@@ -89,12 +89,12 @@ do = "attach"
 part = "load-positive"
 say = "Positive."
 [[hookup]]
+do = "instructor-check"
+say = "Call."
+[[hookup]]
 do = "attach"
 part = "load-negative"
 say = "Negative."
-[[hookup]]
-do = "instructor-check"
-say = "Call."
 [[run]]
 do = "energize"
 part = "load-switch"
@@ -200,8 +200,8 @@ fn wires_come_and_go_with_the_steps() {
         let scenes = &circuit.drawn.as_ref().expect("drawn").scenes;
         assert_eq!(scenes.count, 18, "before the first step, and after each of 17");
         let joined: Vec<&Moments> = scenes.joined.iter().collect();
-        // By hand: attached at steps 8, 9, 6 and 6; off at 16, 15, 17 and 17.
-        assert_eq!(joined, [&vec![(8, 15)], &vec![(9, 14)], &vec![(6, 16)], &vec![(6, 16)]]);
+        // By hand: attached at steps 8, 10, 6 and 6; off at 16, 15, 17 and 17.
+        assert_eq!(joined, [&vec![(8, 15)], &vec![(10, 14)], &vec![(6, 16)], &vec![(6, 16)]]);
         // Current flows in the load's leads from the switch at step 11 until it is let go of at step 13.
         assert_eq!(scenes.flow, [vec![(11, 12)], vec![(11, 12)], vec![], vec![]]);
         // The positive lead is at the battery's voltage as long as it is on and carries nothing.

@@ -300,7 +300,10 @@ fn stated_at(circuit: &Circuit, hookup: Option<&Hookup>, when: &str) -> Option<u
     match hookup {
         Some(hookup) => {
             let reads = |reading: &crate::source::Spanned<String>| reading.value == when;
-            hookup.steps.iter().position(|step| step.reading.as_ref().is_some_and(reads)).map(|step| step + 1)
+            let takes = |step: &crate::course::HookupStep| {
+                step.action.value == Action::Read && step.reading.as_ref().is_some_and(reads)
+            };
+            hookup.steps.iter().position(takes).map(|step| step + 1)
         }
         None => circuit.states.iter().position(|state| state.name.value == when),
     }
