@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use fieldcoil_calc::circuit::{Node, Operating, Trouble, solve, solve_after};
+use fieldcoil_calc::quantity::Ampere;
 
 use super::moments::{Moment, Position};
 use super::net::{self, Net, Of};
@@ -67,6 +68,9 @@ pub fn scenes(
         let kind = circuit.symbols[symbol].kind();
         (kind.can_be_switched() && moments[index].switches[symbol] != Position::Off)
             || at(index).is_some_and(|now| now.has_pulled(symbol))
+    });
+    scenes.busy = stretches(moments.len(), circuit.symbols.len(), |index, symbol| {
+        at(index).is_some_and(|now| now.is_busy(symbol))
     });
     if net::has_numbers(circuit) {
         add_values(&mut scenes, circuit, ends, moments, &at);
@@ -139,6 +143,7 @@ fn work(
             let fed = net::fed(circuit, &net, is_closed);
             Some(Worked { net, operating, fed })
         }
+        Err(Trouble::Shorted { .. }) if tell_shorted(circuit, &net, |_| true, when, found) => None,
         Err(trouble) => {
             let device = match trouble {
                 Trouble::NotANumber { device }
@@ -219,6 +224,15 @@ impl Worked {
         self.through(Of::Wire(wire)).is_some()
             && self.fed.contains(&net::node(circuit, ends[wire][0]))
             && volts(ends[wire][0]).is_some_and(|volts| volts.0.abs() > HOT_V)
+    }
+
+    /// Does current flow in any part of the symbol?
+    fn is_busy(&self, symbol: usize) -> bool {
+        let own = self.net.of.iter().zip(&self.operating.device).filter(|(of, _)| **of == Of::Symbol(symbol));
+        let flows = |current: Option<Ampere>| current.is_some_and(|current| current.0.abs() > FLOWS_A);
+        own.into_iter().any(|(_, through)| {
+            [Some(through.current), through.pull_in, through.hold_in, through.coil].into_iter().any(flows)
+        })
     }
 
     fn has_pulled(&self, symbol: usize) -> bool {
