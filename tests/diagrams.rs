@@ -113,3 +113,55 @@ fn words_that_are_moved_are_found() -> Result<()> {
     ensure!(faults.contains(&format!("through “{words}”")), "{faults}");
     Ok(())
 }
+
+/// The moments at which the wire with this many wires before it is lit, asked of the page after each of these steps.
+const WIRES: &str = r#"
+const circuit = document.querySelector("[data-hookup-of]");
+return [...circuit.querySelectorAll(".wire")].map(wire => [wire.dataset.on, wire.hasAttribute("data-lit")]);
+"#;
+
+#[test]
+fn each_ticked_step_lights_its_connection() -> Result<()> {
+    let mut browser = shared();
+    browser.open(&SITE.file_address(SITE.page_with("data-hookup-of")))?;
+    let mut seen = std::collections::BTreeSet::new();
+    // The first list of steps has no timer in it; initials come first where they are asked for.
+    let steps = browser.run("return document.querySelector('.steps-of').children.length", &[])?;
+    for done in 0..=steps.as_u64().context("a count")? {
+        if done > 0 {
+            browser.run(
+                "const box = document.querySelector(`[data-hookup] [data-step=\"${arguments[0]}\"]`); \
+                 const initials = box.closest('li').querySelector('[data-part=initials]'); \
+                 if (initials) initials.value = 'MB'; \
+                 box.click()",
+                &[json!(done)],
+            )?;
+        }
+        for wire in browser.run(WIRES, &[])?.as_array().context("wires")? {
+            let ranges = wire[0].as_str().context("moments")?;
+            let lit = ranges.split(' ').filter(|range| !range.is_empty()).any(|range| {
+                let (first, last) = range.split_once('-').unwrap_or((range, range));
+                (first.parse().unwrap_or(u64::MAX)..=last.parse().unwrap_or(0)).contains(&done)
+            });
+            ensure!(wire[1] == json!(lit), "after step {done}, a wire that is on at {ranges}: {}", wire[1]);
+            seen.insert((ranges.to_owned(), lit));
+        }
+    }
+    let both = seen.iter().filter(|(ranges, lit)| *lit && seen.contains(&(ranges.clone(), false))).count();
+    ensure!(both >= 4, "{both} leads came on");
+    Ok(())
+}
+
+#[test]
+fn a_chosen_moment_lights_what_flows_then() -> Result<()> {
+    let mut browser = shared();
+    browser.open(&SITE.file_address(SITE.page_with("data-do=\"moment\"")))?;
+    let flows = |browser: &mut fieldcoil_tests::browser::Chromium, moment: u64| -> Result<u64> {
+        browser.run("document.querySelectorAll('[data-circuit] [type=radio]')[arguments[0]].click()", &[json!(moment)])?;
+        let lit = browser.run("return document.querySelectorAll('[data-circuit] .flow[data-lit]').length", &[])?;
+        lit.as_u64().context("a count")
+    };
+    let (rest, start) = (flows(&mut browser, 0)?, flows(&mut browser, 1)?);
+    ensure!(rest == 0 && start >= 5, "{rest} wires carry current at rest, {start} when the key is turned");
+    Ok(())
+}

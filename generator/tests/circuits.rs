@@ -89,12 +89,12 @@ do = "attach"
 part = "load-positive"
 say = "Positive."
 [[hookup]]
+do = "instructor-check"
+say = "Call."
+[[hookup]]
 do = "attach"
 part = "load-negative"
 say = "Negative."
-[[hookup]]
-do = "instructor-check"
-say = "Call."
 [[run]]
 do = "energize"
 part = "load-switch"
@@ -200,8 +200,8 @@ fn wires_come_and_go_with_the_steps() {
         let scenes = &circuit.drawn.as_ref().expect("drawn").scenes;
         assert_eq!(scenes.count, 18, "before the first step, and after each of 17");
         let joined: Vec<&Moments> = scenes.joined.iter().collect();
-        // By hand: attached at steps 8, 9, 6 and 6; off at 16, 15, 17 and 17.
-        assert_eq!(joined, [&vec![(8, 15)], &vec![(9, 14)], &vec![(6, 16)], &vec![(6, 16)]]);
+        // By hand: attached at steps 8, 10, 6 and 6; off at 16, 15, 17 and 17.
+        assert_eq!(joined, [&vec![(8, 15)], &vec![(10, 14)], &vec![(6, 16)], &vec![(6, 16)]]);
         // Current flows in the load's leads from the switch at step 11 until it is let go of at step 13.
         assert_eq!(scenes.flow, [vec![(11, 12)], vec![(11, 12)], vec![], vec![]]);
         // The positive lead is at the battery's voltage as long as it is on and carries nothing.
@@ -224,5 +224,76 @@ fn a_wrong_stated_reading_does_not_publish() {
     with_course(&format!("{HEAD}{caution}{wrong}"), |_, found| {
         let codes: Vec<_> = found.iter().map(|finding| finding.code).collect();
         assert_eq!(codes, ["stated-reading"]);
+    });
+}
+
+/// A lamp whose way back is open, and whose only link with the battery's + is a voltmeter; beside it a second lamp that
+/// hangs on the + itself.
+const BEHIND_A_METER: &str = r#"```circuit
+title = "Behind a voltmeter"
+text = "A switch in the return of two lamps."
+[[symbol]]
+name = "battery"
+kind = "battery"
+at = [4, 8]
+source_voltage_v = 12.0
+source_resistance_ohm = 0.5
+[[symbol]]
+name = "volts"
+kind = "voltmeter"
+at = [12, 3]
+[[symbol]]
+name = "metered"
+kind = "lamp"
+at = [20, 8]
+turn = "right"
+resistance_ohm = 4
+[[symbol]]
+name = "fed"
+kind = "lamp"
+at = [30, 8]
+turn = "right"
+resistance_ohm = 4
+[[symbol]]
+name = "one"
+kind = "main-switch"
+at = [14, 14]
+[[symbol]]
+name = "other"
+kind = "main-switch"
+at = [14, 18]
+[[wire]]
+from = "battery.+"
+to = "volts.+"
+[[wire]]
+from = "volts.-"
+to = "metered.1"
+[[wire]]
+from = "metered.2"
+to = "one.2"
+[[wire]]
+from = "one.1"
+to = "battery.-"
+[[wire]]
+from = "battery.+"
+to = "fed.1"
+[[wire]]
+from = "fed.2"
+to = "other.2"
+[[wire]]
+from = "other.1"
+to = "battery.-"
+[[state]]
+name = "open"
+```
+"#;
+
+#[test]
+fn what_only_a_voltmeter_joins_to_a_source_is_not_hot() {
+    with_course(&format!("{HEAD}{BEHIND_A_METER}"), |course, found| {
+        assert_eq!(found, []);
+        let scenes = &circuit(course).drawn.as_ref().expect("drawn").scenes;
+        let hot: Vec<bool> = scenes.hot.iter().map(|at| !at.is_empty()).collect();
+        assert_eq!(hot, [true, false, false, false, true, true, false]);
     });
 }

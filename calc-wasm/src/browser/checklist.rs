@@ -15,6 +15,7 @@ pub(super) fn wake(section: &Element) {
     }
     tick(section, kept.done);
     let ticks = ticks(section);
+    tick(section, signed(&ticks).min(kept.done));
     for (step, timed) in kept.timed {
         if let Some(row) = step.checked_sub(1).and_then(|index| row(ticks.get(index)?)) {
             timer::wake(section, &row, timed);
@@ -22,6 +23,25 @@ pub(super) fn wake(section: &Element) {
     }
     settle(section, true);
     say_progress(section);
+}
+
+/// The focus left a box for initials: a check that nobody signs is open again, and all that came after it.
+pub(super) fn initials_left(section: &Element) {
+    let ticks = ticks(section);
+    let done = ticks.iter().take_while(|tick| tick.checked()).count();
+    let signed = signed(&ticks);
+    if signed < done {
+        tick(section, signed);
+        settle(section, true);
+        say(section, &dom::words(section, "initials"));
+        keep(section);
+    }
+}
+
+/// How many steps stand before the first check without initials.
+fn signed(ticks: &[HtmlInputElement]) -> usize {
+    let unsigned = |tick: &HtmlInputElement| row(tick).is_some_and(|row| missing_initials(&row).is_some());
+    ticks.iter().position(unsigned).unwrap_or(ticks.len())
 }
 
 /// Puts right what the page says when the browser has put boxes back on its own, after the script had begun: it does so

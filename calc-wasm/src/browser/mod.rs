@@ -107,9 +107,14 @@ fn pressed(event: &Event) {
     }
 }
 
-/// The focus left something: a question that its button asked is taken back.
+/// The focus left something: a question that its button asked is taken back, and a check without initials is open again.
 fn left(event: &Event) {
-    let button = target(event).filter(|target| target.matches("[data-do=start-again]").unwrap_or(false));
+    let Some(target) = target(event) else { return };
+    let section = target.closest("[data-hookup]").ok().flatten();
+    if let Some(section) = section.filter(|_| target.matches("[data-part=initials]").unwrap_or(false)) {
+        checklist::initials_left(&section);
+    }
+    let button = Some(target).filter(|target| target.matches("[data-do=start-again]").unwrap_or(false));
     if let Some(section) = button.and_then(|button| button.closest("[data-hookup]").ok().flatten()) {
         checklist::left(&section);
     }

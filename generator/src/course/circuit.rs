@@ -151,8 +151,10 @@ pub struct PlacedLabel {
     pub size: (f64, f64),
     /// The lines.
     pub lines: Vec<String>,
-    /// How many more lines there is room for under them: for values.
+    /// How many more lines there is room for: for values.
     pub value_lines: usize,
+    /// Do the values stand above the words? Then the words are next to what they name.
+    pub values_first: bool,
 }
 
 /// Size of the letters of labels, in drawing units.
@@ -192,6 +194,8 @@ pub struct Scenes {
     pub flow: Vec<Moments>,
     /// When each symbol is worked: a switch closed, a contact pulled.
     pub worked: Vec<Moments>,
+    /// When current flows in each symbol.
+    pub busy: Vec<Moments>,
     /// Values that stand beside things, when there are numbers: which thing, when, and the words.
     pub values: Vec<(LabelOf, Moments, String)>,
     /// What each meter shows at each moment, in volts or amperes; for stated readings.

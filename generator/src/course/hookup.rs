@@ -3,7 +3,9 @@
 mod bench_state;
 
 use crate::source::{Span, Spanned};
-pub use bench_state::{BenchState, LOADS, MOTOR_SUPPLY, RETURN_SIDE, SUPPLY_SIDE, is_power_lead};
+pub use bench_state::{
+    BenchState, LAST_NEGATIVE, LOADS, MOTOR_SUPPLY, RETURN_SIDE, SUPPLY_SIDE, is_power_lead,
+};
 
 /// Free-spin tests are kept to this as common practice in the trade: the motor is not loaded and runs up.
 pub const ORDINARY_LIMIT_S: f64 = 5.0;

@@ -12,6 +12,8 @@ pub struct Room {
     pub middle: (f64, f64),
     /// Width and height that they need there.
     pub size: (f64, f64),
+    /// What lies between them and what they belong to: best free, so that they are not taken for another's.
+    pub way: Option<Rect>,
 }
 
 impl Room {
@@ -27,8 +29,10 @@ pub fn place(wanted: &[Vec<Room>], barred: &[Rect]) -> Vec<Option<usize>> {
     let mut barred = barred.to_vec();
     let mut found = Vec::with_capacity(wanted.len());
     for rooms in wanted {
-        let is_free = |room: &Room| barred.iter().all(|other| !other.overlaps(&room.rect()));
-        let place = rooms.iter().position(is_free);
+        let clear = |rect: &Rect| barred.iter().all(|other| !other.overlaps(rect));
+        let is_free = |room: &Room| clear(&room.rect());
+        let is_near = |room: &Room| is_free(room) && room.way.as_ref().is_none_or(clear);
+        let place = rooms.iter().position(is_near).or_else(|| rooms.iter().position(is_free));
         barred.extend(place.map(|at| rooms[at].rect()));
         found.push(place);
     }
@@ -98,7 +102,7 @@ mod tests {
     use super::*;
 
     fn rooms(of: Rect, size: (f64, f64)) -> Vec<Room> {
-        around(of, size, 60.0).into_iter().map(|middle| Room { middle, size }).collect()
+        around(of, size, 60.0).into_iter().map(|middle| Room { middle, size, way: None }).collect()
     }
 
     #[test]
@@ -117,7 +121,7 @@ mod tests {
     #[test]
     fn no_room_is_said() {
         let all = Rect { left: -1e6, top: -1e6, right: 1e6, bottom: 1e6 };
-        let inside = vec![Room { middle: (0.0, 0.0), size: (1.0, 1.0) }];
+        let inside = vec![Room { middle: (0.0, 0.0), size: (1.0, 1.0), way: None }];
         assert_eq!(place(std::slice::from_ref(&inside), &[]), [Some(0)]);
         assert_eq!(place(&[inside], &[all]), [None]);
     }

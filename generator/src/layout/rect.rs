@@ -52,6 +52,21 @@ impl Rect {
             && other.top < self.bottom
     }
 
+    /// What lies between the two where they face each other; nothing where they touch or do not.
+    pub fn gap(&self, other: &Rect) -> Option<Rect> {
+        let across = (self.left.max(other.left), self.right.min(other.right));
+        let down = (self.top.max(other.top), self.bottom.min(other.bottom));
+        if across.0 < across.1 && down.0 > down.1 {
+            return Some(Rect { left: across.0, right: across.1, top: down.1, bottom: down.0 });
+        }
+        (down.0 < down.1 && across.0 > across.1).then_some(Rect {
+            left: across.1,
+            right: across.0,
+            top: down.0,
+            bottom: down.1,
+        })
+    }
+
     /// Its width.
     pub fn width(&self) -> f64 {
         self.right - self.left

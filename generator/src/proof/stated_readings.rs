@@ -15,7 +15,8 @@ pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
 }
 
 fn compare(circuit: &Circuit, found: &mut Vec<Finding>) {
-    let Some(drawn) = &circuit.drawn else { return };
+    // Without numbers nothing was worked out, which is reported where the circuit is drawn.
+    let Some(drawn) = circuit.drawn.as_ref().filter(|drawn| !drawn.scenes.values.is_empty()) else { return };
     for (stated, moment) in circuit.stated.iter().zip(&drawn.scenes.stated_at) {
         let meter = circuit.symbols.iter().position(|symbol| symbol.name.value == stated.meter.value);
         // Unknown names are reported where names are bound.

@@ -10,10 +10,12 @@ mod values;
 use std::collections::BTreeMap;
 
 use crate::course::{Circuit, Hookup, Lesson, Piece};
-use crate::finding::Finding;
+use crate::finding::{Finding, shown};
+use crate::source::Span;
 
 /// Draws every diagram of a lesson that can be drawn.
 pub fn draw(lesson: &mut Lesson, found: &mut Vec<Finding>) {
+    check_hookups(lesson, found);
     let hookups: BTreeMap<String, Hookup> = lesson
         .pieces
         .iter()
@@ -50,4 +52,28 @@ fn drawn(
     };
     let scenes = scenes::scenes(circuit, &ends, &moments, hookup, found);
     placed::place(circuit, ends, scenes, found)
+}
+
+/// A diagram goes with one hookup: two of a name would leave it open which.
+fn check_hookups(lesson: &Lesson, found: &mut Vec<Finding>) {
+    let mut known: BTreeMap<&str, Span> = BTreeMap::new();
+    for piece in &lesson.pieces {
+        let Piece::Hookup(hookup) = piece else { continue };
+        let Some(name) = &hookup.name else { continue };
+        match known.get(name.value.as_str()) {
+            Some(first) => found.push(
+                Finding::error(
+                    "second-hookup",
+                    format!("two hookups are named `{}`", shown(&name.value)),
+                    name.span,
+                    "the second",
+                )
+                .also(*first, "the first")
+                .help("give each hookup of a lesson a name of its own"),
+            ),
+            None => {
+                known.insert(&name.value, name.span);
+            }
+        }
+    }
 }

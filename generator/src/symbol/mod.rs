@@ -131,6 +131,11 @@ impl Kind {
         )
     }
 
+    /// May it stand on its side? Not so where the words inside it would run into each other.
+    pub fn can_lie(self) -> bool {
+        !matches!(self, Kind::Solenoid | Kind::Relay | Kind::KeySwitch)
+    }
+
     /// Does it show a reading?
     pub fn is_meter(self) -> bool {
         matches!(self, Kind::ClampMeter | Kind::Ammeter | Kind::Voltmeter)

@@ -68,7 +68,45 @@ impl Turned {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::layout::label::width;
+    use crate::layout::rect::Rect;
     use crate::symbol::Kind;
+
+    /// However a symbol stands that may stand so, the words inside it are apart and stay in it.
+    #[test]
+    fn words_inside_a_symbol_are_legible_however_it_is_turned() {
+        const SIZE: f64 = 12.0;
+        let mut lying = Vec::new();
+        for symbol in crate::symbol::SYMBOLS {
+            for (quarters, flipped) in (0..4).flat_map(|quarters| [(quarters, false), (quarters, true)]) {
+                let turned = Turned { symbol, at: (0, 0), quarters, flipped };
+                let marks = symbol.pins.iter().filter_map(|pin| Some((pin.mark_at?, pin.mark)));
+                let texts = symbol.texts.iter().map(|(x, y, words)| ((*x, *y), *words));
+                let boxes: Vec<Rect> = texts
+                    .chain(marks)
+                    .map(|(own, words)| {
+                        let (x, y) = turned.fine_place(own);
+                        // The face's widest letters are rare in marks: nine tenths of the greatest width.
+                        Rect::around((f64::from(x), f64::from(y)), 0.9 * width(words, SIZE), 0.75 * SIZE)
+                    })
+                    .collect();
+                let body = turned.body().map(|edge| f64::from(edge * STEP));
+                let outer = Rect { left: body[0], top: body[1], right: body[2], bottom: body[3] }.grown(4.0);
+                let legible = boxes.iter().enumerate().all(|(at, one)| {
+                    outer.with(*one) == outer && boxes[..at].iter().all(|other| !other.overlaps(one))
+                });
+                if !legible {
+                    lying.push((symbol.word, quarters));
+                }
+            }
+        }
+        lying.dedup();
+        for (word, quarters) in &lying {
+            let symbol = crate::symbol::SYMBOLS.iter().find(|symbol| symbol.word == *word).expect("its row");
+            assert!(!symbol.kind.can_lie() && quarters % 2 == 1, "{word}, {quarters} quarter turns");
+        }
+        assert!(lying.iter().any(|(word, _)| *word == "solenoid"), "the check can fail");
+    }
 
     #[test]
     fn a_battery_on_its_side_has_its_positive_to_the_right() {

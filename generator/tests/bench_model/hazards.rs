@@ -179,10 +179,17 @@ impl World {
 
     /// The moment in which current begins to flow.
     fn power(&self, step: &HookupStep, before: &World, hookup: &Hookup, hazards: &mut Vec<Hazard>) {
+        let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
+        let unseen = self.inspected.as_ref() != Some(&self.conductors());
+        let part = step.part.as_ref().map(|part| part.value);
+        let last = step.action.value == Action::Attach
+            && matches!(part, Some(Part::SourceNegative | Part::LoadNegative))
+            && self.bench == Bench3::Battery;
+        let runs = hookup.steps.iter().any(|step| step.action.value == Action::Energize);
+        add(last && runs && unseen, "leads that nobody has looked at become live");
         if step.action.value != Action::Energize {
             return;
         }
-        let mut add = |wrong: bool, hazard| hazards.extend(wrong.then_some(hazard));
         add(self.turns() && !self.motor_held, "a loose motor starts");
         add(self.turns() && !self.opening_clear, "the pinion comes out among hands");
         if self.bench == Bench3::Vehicle && self.turns() {
@@ -201,7 +208,7 @@ impl World {
         );
         add(before.cooling_s > 0, "a hot motor runs again");
         add(step.seconds.as_ref().is_some_and(|seconds| seconds.value > hookup.limit_s), "too long");
-        add(self.inspected.as_ref() != Some(&self.conductors()), "nobody has looked at this hookup");
+        add(unseen, "nobody has looked at this hookup");
     }
 
     /// Why a reading means nothing, if it does.

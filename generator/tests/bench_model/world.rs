@@ -229,6 +229,8 @@ impl World {
     }
 
     pub(super) fn conductors(&self) -> BTreeSet<Part> {
-        self.on.iter().copied().filter(|part| CONDUCTORS.contains(part)).collect()
+        // Whoever looks says yes to the last connection too, which is the negative one.
+        let last = [Part::SourceNegative, Part::LoadNegative];
+        self.on.iter().copied().filter(|part| CONDUCTORS.contains(part) && !last.contains(part)).collect()
     }
 }

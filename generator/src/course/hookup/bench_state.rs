@@ -31,6 +31,9 @@ const MOTOR_REST_MS: u64 = 120_000;
 /// The same as a share, for what makes less heat than a motor: four times as long as the current flowed.
 const REST_SHARE: u64 = 4;
 
+/// The connection that goes on last of all where a battery feeds: everything is dead until then.
+pub const LAST_NEGATIVE: &[Part] = &[Part::SourceNegative, Part::LoadNegative];
+
 /// Does the lead carry the current of a motor or a load tester? Meters do not.
 pub fn is_power_lead(part: Part) -> bool {
     SUPPLY_SIDE.contains(&part)
@@ -157,7 +160,10 @@ impl BenchState {
                 if matches!(part, Part::VoltmeterLeads | Part::VoltmeterOnMotor) {
                     self.meter_for = step.reading.as_ref().map(|reading| reading.value.clone());
                 }
-                self.lead_moved(part, at);
+                // The last connection of all is made after the check, and under it.
+                if !LAST_NEGATIVE.contains(&part) {
+                    self.lead_moved(part, at);
+                }
             }
             (Action::Detach, Some(part)) => {
                 if let Some(None) = self.attached.remove(&part) {

@@ -149,6 +149,13 @@ fn symbol(mut keys: Keys, found: &mut Vec<Finding>) -> Option<CircuitSymbol> {
             Finding::error("useless-key", message, place, "says nothing here").help("take the line out"),
         );
     }
+    if let Some(turn) = quarters.as_ref().filter(|turn| turn.value % 2 == 1 && !kind.value.can_lie()) {
+        let message = format!("a {} cannot lie on its side", kind.value.symbol().label);
+        found.push(
+            Finding::error("upright-symbol", message, turn.span, "its words would run into each other")
+                .help("turn the things around it, or write `mirror = true` or `turn = \"half\"`"),
+        );
+    }
     let symbol = kind.value.symbol();
     let own = if kind.value == Kind::Point { "" } else { symbol.label };
     Some(CircuitSymbol {

@@ -7,6 +7,8 @@ use crate::finding::Finding;
 use crate::parse::keys::Keys;
 use crate::source::Spanned;
 
+/// Steps that a bench sheet prints on one page, in letters that can be read beside a motor.
+const MOST_STEPS: usize = 42;
 /// No bench keeps a starting motor energized longer; rests may be an hour.
 pub const LONGEST_LIMIT_S: f64 = 60.0;
 const LONGEST_STEP_S: f64 = 3600.0;
@@ -213,6 +215,12 @@ fn example(key: &str, parts: &[Part]) -> String {
 
 /// The three lists are shown in their own order; a text that mixes them reads differently from the page.
 fn check_phases(steps: &[HookupStep], block: Block, found: &mut Vec<Finding>) {
+    if steps.len() > MOST_STEPS {
+        let message = format!("this hookup has {} steps; its bench sheet holds {MOST_STEPS}", steps.len());
+        found.push(Finding::warning("long-hookup", message, block.fence, "does not fit on one page").help(
+            "make two lists of it, each with its own check; a list that goes over the page is skimmed",
+        ));
+    }
     if steps.is_empty() {
         found.push(
             Finding::error("empty-hookup", "this hookup has no steps", block.fence, "nothing to do")

@@ -2,7 +2,8 @@
 
 use super::connect::rest_due;
 use super::moment::{AtEnd, Broken, Moment};
-use crate::course::{Action, Part, Phase};
+use crate::course::hookup::LAST_NEGATIVE;
+use crate::course::{Action, Bench, Part, Phase};
 use crate::source::Span;
 
 /// Current flows in the run list alone, and no switch feeds the bench in the others.
@@ -41,8 +42,20 @@ pub fn drive_clear(moment: &Moment) -> Option<Broken> {
 
 /// An instructor has looked at the hookup as it is now.
 pub fn instructor_check(moment: &Moment) -> Option<Broken> {
-    if !moment.energizes() || moment.state.checked {
+    // Beside a battery the last connection already makes all of it live: the check comes before.
+    let is_last = moment.hookup.bench == Bench::Battery
+        && moment.does(Action::Attach)
+        && moment.part().is_some_and(|part| LAST_NEGATIVE.contains(&part))
+        && moment.hookup.steps.iter().any(|step| step.action.value == Action::Energize);
+    if !(moment.energizes() || is_last) || moment.state.checked {
         return None;
+    }
+    if is_last && moment.state.moved.is_none() {
+        return Some(Broken::new(
+            "the negative post goes on before an instructor has checked the hookup",
+            "live from here",
+            "put a step `do = \"instructor-check\"` before this one",
+        ));
     }
     Some(match moment.state.moved {
         Some(span) => Broken::new(

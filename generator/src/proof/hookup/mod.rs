@@ -16,7 +16,7 @@ mod rules;
 mod school;
 mod vehicle;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::course::hookup::ORDINARY_LIMIT_S;
 use crate::course::{About, BenchState, Hookup, HookupStep, Lesson, Piece, WorksheetReading};
@@ -86,6 +86,8 @@ fn moment<'h>(
 fn run(hookup: &Hookup, readings: &Readings, about: &About, found: &mut Vec<Finding>) {
     let mut state = BenchState::at_start(hookup.bench);
     let mut told = vec![false; RULES.len()];
+    // What one earlier step brought about is told once: a release that is missing makes every lead after it live.
+    let mut causes: BTreeSet<(&str, Span)> = BTreeSet::new();
     for step in &hookup.steps {
         let moment = moment(&state, step, hookup, readings);
         for (rule, told) in RULES.iter().zip(&mut told) {
@@ -94,6 +96,9 @@ fn run(hookup: &Hookup, readings: &Readings, about: &About, found: &mut Vec<Find
             }
             if let Some(broken) = (rule.step)(&moment) {
                 *told = true;
+                if broken.since.is_some_and(|(since, _)| !causes.insert((rule.code, since))) {
+                    continue;
+                }
                 let at = format!("at this step: {}", state.words());
                 found.push(finding(rule, broken, step_span(step), at));
             }

@@ -3,7 +3,9 @@
 //! What comes and goes with the steps of a hookup or the states of a diagram has `data-on`: the moments at which it is
 //! lit, as inclusive ranges. What is lit at the moment that a page without script shows has `data-lit` from the start.
 
-use crate::course::{Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK};
+use crate::course::{
+    Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK, Scenes,
+};
 use crate::layout::Point;
 use crate::layout::label::LINE;
 use crate::render::escape;
@@ -14,7 +16,7 @@ pub fn svg(circuit: &Circuit, drawn: &Drawn) -> String {
     let bounds = drawn.bounds;
     let mut out = Drawing { text: String::new(), shown: drawn.scenes.shown };
     out.push(&format!(
-        "<svg viewBox=\"{} {} {} {}\" width=\"{}\" role=\"img\" aria-labelledby=\"{id}-title {id}-text\">",
+        "<svg viewBox=\"{} {} {} {}\" width=\"{}\" role=\"img\" aria-labelledby=\"{id}-title\">",
         place(bounds.left),
         place(bounds.top),
         place(bounds.width()),
@@ -39,7 +41,7 @@ pub fn svg(circuit: &Circuit, drawn: &Drawn) -> String {
         out.push(&format!("<circle class=\"ink fill-ink\" cx=\"{x}\" cy=\"{y}\" r=\"3\"/>"));
     }
     for (index, symbol) in circuit.symbols.iter().enumerate() {
-        out.symbol(symbol, &drawn.scenes.worked[index], drawn.scenes.count);
+        out.symbol(symbol, &drawn.scenes, index);
     }
     for (step, (x, y)) in drawn.steps.iter().flatten() {
         out.push(&format!(
@@ -92,10 +94,12 @@ impl Drawing {
         self.push("\"/>");
     }
 
-    fn symbol(&mut self, symbol: &CircuitSymbol, worked: &Moments, count: usize) {
+    fn symbol(&mut self, symbol: &CircuitSymbol, scenes: &Scenes, index: usize) {
+        let (worked, busy, count) = (&scenes.worked[index], &scenes.busy[index], scenes.count);
         let turned = symbol.turned;
         let table = turned.symbol;
-        self.push(&format!("<g class=\"device\" transform=\"{}\">", turned.transform()));
+        let moments = if busy.is_empty() { String::new() } else { self.moments(busy) };
+        self.push(&format!("<g class=\"device\"{moments} transform=\"{}\">", turned.transform()));
         self.shapes(table.shapes);
         if worked.is_empty() || table.worked.is_empty() {
             self.shapes(table.rest);
@@ -155,13 +159,18 @@ impl Drawing {
             LabelOf::Symbol(_) => " class=\"name\"",
             LabelOf::Wire(_) => " class=\"wire-name\"",
         };
+        let (words_from, values_from) =
+            if label.values_first { (label.value_lines, 0) } else { (0, label.lines.len()) };
         for (index, line) in label.lines.iter().enumerate() {
-            self.words(class, (x, line_at(index)), LABEL_SIZE, line);
+            self.words(class, (x, line_at(words_from + index)), LABEL_SIZE, line);
         }
         for (at, words) in values {
             self.push(&format!("<g class=\"value\"{}>", self.moments(at)));
+            // Fewer values than there is room for stand next to the words.
+            let parts = words.split(", ").count();
+            let from = if label.values_first { label.value_lines - parts } else { values_from };
             for (index, part) in words.split(", ").enumerate() {
-                self.words("", (x, line_at(label.lines.len() + index)), LABEL_SIZE, part);
+                self.words("", (x, line_at(from + index)), LABEL_SIZE, part);
             }
             self.push("</g>");
         }

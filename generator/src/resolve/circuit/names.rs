@@ -115,7 +115,7 @@ fn terminal(
         found.push(
             Finding::error("unknown-terminal", message, written.span, "leads nowhere")
                 .near(pin.unwrap_or_default(), kind.pins.iter().map(|pin| pin.name))
-                .help(format!("terminals of a {} are {}", kind.label, all.join(", "))),
+                .help(format!("the terminals of this {} are {}", kind.label, all.join(", "))),
         );
     }
     Some((symbol, found_pin?))

@@ -1,6 +1,6 @@
 //! A diagram as the calculation library sees it: devices between nodes.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use fieldcoil_calc::circuit::{Device, Field, MotorLaw, MotorSheet, Node};
 use fieldcoil_calc::physics::motor::FreeSpinPoint;
@@ -242,9 +242,12 @@ fn problem_words(problem: FitProblem) -> &'static str {
     }
 }
 
-/// Sources whose terminals are joined by nothing but wires, closed switches and the like at this moment: symbols.
-pub fn shorted(circuit: &Circuit, ends: &[[Terminal; 2]], moment: &Moment) -> Vec<usize> {
-    let net = net(circuit, ends, moment);
+/// Voltages that differ by less than this share even out through a battery and a charger; more is a short circuit.
+const SAME_VOLTAGE: f64 = 0.25;
+
+/// Sources from whose + nothing but wires, closed switches and the like lead back to their −: symbols. Other sources may lie
+/// on the way, as long as their voltages do not cancel; `is_closed` tells which contacts of solenoids and relays are.
+pub fn shorted(circuit: &Circuit, net: &Net, is_closed: impl Fn(usize) -> bool) -> Vec<usize> {
     let is_load = |of: &Of| match of {
         Of::Symbol(symbol) => matches!(
             circuit.symbols[*symbol].kind(),
@@ -257,34 +260,88 @@ pub fn shorted(circuit: &Circuit, ends: &[[Terminal; 2]], moment: &Moment) -> Ve
         ),
         Of::Wire(_) => false,
     };
-    let joins: Vec<(Node, Node)> = net
+    // Each way without a load: its device, its ends, and the volts by which the second is above the first.
+    let joins: Vec<(usize, Node, Node, f64)> = net
         .devices
         .iter()
         .zip(&net.of)
-        .filter(|(_, of)| !is_load(of))
-        .filter_map(|(device, _)| match device {
-            Device::Resistance { from, to, .. } => Some((*from, *to)),
+        .enumerate()
+        .filter(|(_, (_, of))| !is_load(of))
+        .filter_map(|(index, (device, _))| match device {
+            Device::Resistance { from, to, .. } => Some((index, *from, *to, 0.0)),
+            Device::Source { plus, minus, open_circuit, .. } => Some((index, *minus, *plus, open_circuit.0)),
+            Device::Solenoid { main_in, main_out, .. } if is_closed(index) => {
+                Some((index, *main_in, *main_out, 0.0))
+            }
+            Device::Relay { common, make, .. } if is_closed(index) => Some((index, *common, *make, 0.0)),
             _ => None,
         })
         .collect();
     let mut shorted = Vec::new();
-    for (device, of) in net.devices.iter().zip(&net.of) {
-        let (Device::Source { plus, minus, .. }, Of::Symbol(symbol)) = (device, of) else { continue };
-        let mut reached = BTreeSet::from([*plus]);
+    for (own, (device, of)) in net.devices.iter().zip(&net.of).enumerate() {
+        let (Device::Source { plus, minus, open_circuit, .. }, Of::Symbol(symbol)) = (device, of) else {
+            continue;
+        };
+        // Volts of the nodes that are reached without a load and not through the source itself, from its minus on.
+        let mut volts: BTreeMap<Node, f64> = BTreeMap::from([(*minus, 0.0)]);
         loop {
-            let before = reached.len();
-            for (from, to) in &joins {
-                if reached.contains(from) || reached.contains(to) {
-                    reached.extend([*from, *to]);
+            let before = volts.len();
+            for (_, from, to, rise) in joins.iter().filter(|(index, ..)| *index != own) {
+                match (volts.get(from).copied(), volts.get(to).copied()) {
+                    (Some(from), None) => drop(volts.insert(*to, from + rise)),
+                    (None, Some(to)) => drop(volts.insert(*from, to - rise)),
+                    _ => {}
                 }
             }
-            if reached.len() == before {
+            if volts.len() == before {
                 break;
             }
         }
-        if reached.contains(minus) {
+        let differs = |other: &f64| (other - open_circuit.0).abs() > SAME_VOLTAGE * open_circuit.0;
+        if volts.get(plus).is_some_and(differs) {
             shorted.push(*symbol);
         }
     }
     shorted
+}
+
+/// Nodes that a source's + reaches by anything but a voltmeter: metal behind a voltmeter alone takes its voltage on, and
+/// gives no current to a slipping clip. `is_closed` tells which contacts of solenoids and relays are.
+pub fn fed(circuit: &Circuit, net: &Net, is_closed: impl Fn(usize) -> bool) -> BTreeSet<Node> {
+    let is_voltmeter = |of: &Of| match of {
+        Of::Symbol(symbol) => circuit.symbols[*symbol].kind() == Kind::Voltmeter,
+        Of::Wire(_) => false,
+    };
+    let mut joins: Vec<(Node, Node)> = Vec::new();
+    let mut fed = BTreeSet::new();
+    for (index, (device, of)) in net.devices.iter().zip(&net.of).enumerate() {
+        match device {
+            Device::Resistance { from, to, .. } if !is_voltmeter(of) => joins.push((*from, *to)),
+            Device::Resistance { .. } => {}
+            Device::Source { plus, minus, .. } => {
+                fed.insert(*plus);
+                joins.push((*plus, *minus));
+            }
+            Device::Motor { plus, minus, .. } => joins.push((*plus, *minus)),
+            Device::Solenoid { main_in, start, main_out, case, .. } => {
+                joins.extend([(*start, *main_out), (*start, *case)]);
+                joins.extend(is_closed(index).then_some((*main_in, *main_out)));
+            }
+            Device::Relay { coil_in, coil_out, common, make, .. } => {
+                joins.push((*coil_in, *coil_out));
+                joins.extend(is_closed(index).then_some((*common, *make)));
+            }
+        }
+    }
+    loop {
+        let before = fed.len();
+        for (from, to) in &joins {
+            if fed.contains(from) || fed.contains(to) {
+                fed.extend([*from, *to]);
+            }
+        }
+        if fed.len() == before {
+            return fed;
+        }
+    }
 }

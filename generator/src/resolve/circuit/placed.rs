@@ -159,8 +159,16 @@ fn labels(
         }
         let wanted: Vec<Vec<Room>> = all
             .iter()
-            .map(|(_, shapes)| {
-                shapes.iter().map(|shape| Room { middle: shape.middle, size: shape.size }).collect()
+            .map(|(of, shapes)| {
+                let room = |shape: &PlacedLabel| Room {
+                    middle: shape.middle,
+                    size: shape.size,
+                    way: match of {
+                        LabelOf::Symbol(_) => shape.rect().gap(&owner(circuit, ways, *of)),
+                        LabelOf::Wire(_) => None,
+                    },
+                };
+                shapes.iter().map(room).collect()
             })
             .collect();
         let places = find_room(&wanted, barred);
@@ -210,6 +218,7 @@ fn shapes(circuit: &Circuit, ways: &[Way], scenes: &Scenes, of: LabelOf) -> Vec<
         .map(|(_, _, words)| words.as_str())
         .collect();
     let value_lines = values.iter().map(|words| words.split(", ").count()).max().unwrap_or(0);
+    let owner = owner(circuit, ways, of);
     let mut shapes = Vec::new();
     for longest in LONGEST_LINES {
         let lines = lines(words, longest);
@@ -219,11 +228,8 @@ fn shapes(circuit: &Circuit, ways: &[Way], scenes: &Scenes, of: LabelOf) -> Vec<
         let parts = values.iter().flat_map(|words| words.split(", "));
         let widest = lines.iter().map(String::as_str).chain(parts).map(|line| width(line, LABEL_SIZE));
         let size = (widest.fold(0.0, f64::max), (lines.len() + value_lines) as f64 * LINE * LABEL_SIZE);
-        let middles = match of {
-            LabelOf::Symbol(symbol) => {
-                let [left, top, right, bottom] = circuit.symbols[symbol].turned.body();
-                around(fine(left, top).with(fine(right, bottom)), size, REACH)
-            }
+        let middles: Vec<(f64, f64)> = match of {
+            LabelOf::Symbol(_) => around(owner, size, REACH),
             LabelOf::Wire(wire) => beside(&ways[wire], size),
         };
         shapes.extend(middles.into_iter().map(|middle| PlacedLabel {
@@ -232,9 +238,24 @@ fn shapes(circuit: &Circuit, ways: &[Way], scenes: &Scenes, of: LabelOf) -> Vec<
             size,
             lines: lines.clone(),
             value_lines,
+            values_first: middle.1 + size.1 / 2.0 <= owner.top,
         }));
     }
     shapes
+}
+
+/// The room that a thing takes itself.
+fn owner(circuit: &Circuit, ways: &[Way], of: LabelOf) -> Rect {
+    match of {
+        LabelOf::Symbol(symbol) => {
+            let [left, top, right, bottom] = circuit.symbols[symbol].turned.body();
+            fine(left, top).with(fine(right, bottom))
+        }
+        LabelOf::Wire(wire) => {
+            let all = ways[wire].iter().map(|(x, y)| fine(*x, *y)).reduce(Rect::with);
+            all.unwrap_or_else(|| fine(0, 0))
+        }
+    }
 }
 
 /// Places beside a wire: by its longest stretch first, near its middle first, close to it first.

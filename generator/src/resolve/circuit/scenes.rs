@@ -1,8 +1,9 @@
 //! What flows when: each moment of a diagram is worked by the calculation library.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use fieldcoil_calc::circuit::{Operating, Trouble, solve, solve_after};
+use fieldcoil_calc::circuit::{Node, Operating, Trouble, solve, solve_after};
+use fieldcoil_calc::quantity::Ampere;
 
 use super::moments::{Moment, Position};
 use super::net::{self, Net, Of};
@@ -19,6 +20,8 @@ const HOT_V: f64 = 0.5;
 struct Worked {
     net: Net,
     operating: Operating,
+    /// The nodes that a source feeds.
+    fed: BTreeSet<Node>,
 }
 
 /// Works all moments; what cannot be worked is a finding.
@@ -65,6 +68,9 @@ pub fn scenes(
         let kind = circuit.symbols[symbol].kind();
         (kind.can_be_switched() && moments[index].switches[symbol] != Position::Off)
             || at(index).is_some_and(|now| now.has_pulled(symbol))
+    });
+    scenes.busy = stretches(moments.len(), circuit.symbols.len(), |index, symbol| {
+        at(index).is_some_and(|now| now.is_busy(symbol))
     });
     if net::has_numbers(circuit) {
         add_values(&mut scenes, circuit, ends, moments, &at);
@@ -119,32 +125,25 @@ fn work(
     when: &str,
     found: &mut Vec<Finding>,
 ) -> Option<Worked> {
-    let shorted = net::shorted(circuit, ends, moment);
-    for symbol in &shorted {
-        let symbol = &circuit.symbols[*symbol];
-        let message = format!("`{}` is shorted {when}", shown(&symbol.name.value));
-        let is_told = |finding: &Finding| {
-            finding.code == "shorted-source"
-                && finding.place.as_ref().is_some_and(|place| place.span == symbol.span)
-        };
-        let already = found.iter().any(is_told);
-        if !already {
-            found.push(
-                Finding::error("shorted-source", message, symbol.span, "nothing but wires from + to −")
-                    .help("lead the current through a load, or open a switch on the way"),
-            );
-        }
-    }
-    if !shorted.is_empty() {
+    let net = net::net(circuit, ends, moment);
+    if tell_shorted(circuit, &net, |_| false, when, found) {
         return None;
     }
-    let net = net::net(circuit, ends, moment);
     let solved = match before {
         Some(before) => solve_after(&net.devices, before),
         None => solve(&net.devices),
     };
     match solved {
-        Ok(operating) => Some(Worked { net, operating }),
+        Ok(operating) => {
+            // The way to a short circuit that is only there once a plunger or an armature has moved.
+            let is_closed = |device: usize| operating.device[device].closed == Some(true);
+            if tell_shorted(circuit, &net, is_closed, when, found) {
+                return None;
+            }
+            let fed = net::fed(circuit, &net, is_closed);
+            Some(Worked { net, operating, fed })
+        }
+        Err(Trouble::Shorted { .. }) if tell_shorted(circuit, &net, |_| true, when, found) => None,
         Err(trouble) => {
             let device = match trouble {
                 Trouble::NotANumber { device }
@@ -173,6 +172,32 @@ fn work(
     }
 }
 
+/// Is a source shorted? It is told once, at the first moment.
+fn tell_shorted(
+    circuit: &Circuit,
+    net: &Net,
+    is_closed: impl Fn(usize) -> bool,
+    when: &str,
+    found: &mut Vec<Finding>,
+) -> bool {
+    let shorted = net::shorted(circuit, net, is_closed);
+    for symbol in &shorted {
+        let symbol = &circuit.symbols[*symbol];
+        let message = format!("`{}` is shorted {when}", shown(&symbol.name.value));
+        let is_told = |finding: &Finding| {
+            finding.code == "shorted-source"
+                && finding.place.as_ref().is_some_and(|place| place.span == symbol.span)
+        };
+        if !found.iter().any(is_told) {
+            found.push(
+                Finding::error("shorted-source", message, symbol.span, "nothing but wires from + to −")
+                    .help("lead the current through a load, or open a switch on the way"),
+            );
+        }
+    }
+    !shorted.is_empty()
+}
+
 fn trouble_words(trouble: Trouble) -> &'static str {
     match trouble {
         Trouble::NotANumber { .. } | Trouble::NodeTooHigh { .. } => "a value that cannot be worked with",
@@ -197,7 +222,17 @@ impl Worked {
     fn is_hot(&self, circuit: &Circuit, ends: &[[Terminal; 2]], wire: usize) -> bool {
         let volts = |end: Terminal| self.operating.node.get(net::node(circuit, end)).copied().flatten();
         self.through(Of::Wire(wire)).is_some()
+            && self.fed.contains(&net::node(circuit, ends[wire][0]))
             && volts(ends[wire][0]).is_some_and(|volts| volts.0.abs() > HOT_V)
+    }
+
+    /// Does current flow in any part of the symbol?
+    fn is_busy(&self, symbol: usize) -> bool {
+        let own = self.net.of.iter().zip(&self.operating.device).filter(|(of, _)| **of == Of::Symbol(symbol));
+        let flows = |current: Option<Ampere>| current.is_some_and(|current| current.0.abs() > FLOWS_A);
+        own.into_iter().any(|(_, through)| {
+            [Some(through.current), through.pull_in, through.hold_in, through.coil].into_iter().any(flows)
+        })
     }
 
     fn has_pulled(&self, symbol: usize) -> bool {
@@ -279,7 +314,10 @@ fn stated_at(circuit: &Circuit, hookup: Option<&Hookup>, when: &str) -> Option<u
     match hookup {
         Some(hookup) => {
             let reads = |reading: &crate::source::Spanned<String>| reading.value == when;
-            hookup.steps.iter().position(|step| step.reading.as_ref().is_some_and(reads)).map(|step| step + 1)
+            let takes = |step: &crate::course::HookupStep| {
+                step.action.value == Action::Read && step.reading.as_ref().is_some_and(reads)
+            };
+            hookup.steps.iter().position(takes).map(|step| step + 1)
         }
         None => circuit.states.iter().position(|state| state.name.value == when),
     }

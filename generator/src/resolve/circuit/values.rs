@@ -46,7 +46,9 @@ pub fn of_symbol(
         Kind::SeriesMotor | Kind::MagnetMotor => {
             let through = through.filter(|through| through.current.0.abs() > IDLE_A)?;
             let mut words = [across()?, amperes(through.current.0)].join(", ");
-            if let Some(speed) = through.speed {
+            // How fast a loaded motor turns hangs on how its field saturates, of which the free-spin line says nothing.
+            let is_free = circuit.symbols[symbol].value("load_torque_nm").is_none();
+            if let Some(speed) = through.speed.filter(|_| is_free) {
                 words = format!("{words}, {}\u{a0}rpm", to_places(round_to_tens(speed.0), 0));
             }
             words
