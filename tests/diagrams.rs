@@ -157,8 +157,12 @@ fn a_chosen_moment_lights_what_flows_then() -> Result<()> {
     let mut browser = shared();
     browser.open(&SITE.file_address(SITE.page_with("data-do=\"moment\"")))?;
     let flows = |browser: &mut fieldcoil_tests::browser::Chromium, moment: u64| -> Result<u64> {
-        browser.run("document.querySelectorAll('[data-circuit] [type=radio]')[arguments[0]].click()", &[json!(moment)])?;
-        let lit = browser.run("return document.querySelectorAll('[data-circuit] .flow[data-lit]').length", &[])?;
+        browser.run(
+            "document.querySelectorAll('[data-circuit] [type=radio]')[arguments[0]].click()",
+            &[json!(moment)],
+        )?;
+        let lit =
+            browser.run("return document.querySelectorAll('[data-circuit] .flow[data-lit]').length", &[])?;
         lit.as_u64().context("a count")
     };
     let (rest, start) = (flows(&mut browser, 0)?, flows(&mut browser, 1)?);
