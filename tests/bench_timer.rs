@@ -147,7 +147,7 @@ fn a_stretch_of_a_second_warns_and_ends_by_the_real_clock() -> Result<()> {
 fn a_rest_goes_on_while_the_page_is_away_or_out_of_sight() -> Result<()> {
     let mut browser = bench();
     open(&mut browser)?;
-    tick(&mut browser, 1..=AT.release + 2)?;
+    tick(&mut browser, 1..=AT.rest - 1)?;
     hold(&mut browser)?;
     click(&mut browser, &timer_of(AT.rest))?;
     ensure!(done(&mut browser)? == AT.rest - 1, "a rest that begins is not done");
@@ -183,7 +183,7 @@ fn a_rest_goes_on_while_the_page_is_away_or_out_of_sight() -> Result<()> {
 fn a_rest_that_was_stopped_too_soon_takes_a_second_press() -> Result<()> {
     let mut browser = bench();
     open(&mut browser)?;
-    tick(&mut browser, 1..=AT.release + 2)?;
+    tick(&mut browser, 1..=AT.rest - 1)?;
     hold(&mut browser)?;
     click(&mut browser, &timer_of(AT.rest))?;
     forward(&mut browser, 40_000)?;
