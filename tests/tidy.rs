@@ -24,8 +24,8 @@ const BUILT: [&str; 3] = ["handouts", "site", "target"];
 
 /// The steps from texts to a folder, first to last, with what they share between them. None uses a later one; texts
 /// and findings belong together, since a finding points into a text and reading texts gives findings.
-const STEPS: [&[&str]; 9] = [
-    &["source", "finding", "symbol", "layout"],
+const STEPS: [&[&str]; 10] = [
+    &["source", "finding", "symbol", "layout", "complaint", "roster"],
     &["course"],
     &["site"],
     &["asset"],
@@ -33,6 +33,7 @@ const STEPS: [&[&str]; 9] = [
     &["resolve"],
     &["proof"],
     &["render"],
+    &["handouts"],
     &["publish"],
 ];
 

@@ -11,8 +11,8 @@ use crate::render::words::Words;
 use crate::render::{homework, templates};
 use crate::roster::{Roster, Student};
 
-/// Figures that the ends of a band have beyond those of the answer: rounding must not move a mark.
-const MORE_FIGURES: usize = 2;
+/// Figures that the ends of a band have beyond those of the answer, so that a band is not wider or narrower by rounding.
+const MORE_FIGURES: usize = 1;
 
 #[derive(Serialize)]
 struct KeyPage {
@@ -70,7 +70,6 @@ pub struct AnswerView {
 pub fn page(place: &Place<'_>, roster: &Roster) -> anyhow::Result<String> {
     let words = place.words;
     let settings = Settings { double_sided: false, large_print: false, ..place.settings };
-    // The lesson's self-checks have no numbers of a student's own: their keys are a section of their own after these.
     let problems = work::homework(place.lesson).enumerate();
     let page = KeyPage {
         frame: place.frame("handout.key", settings, true, true),
@@ -151,7 +150,6 @@ pub fn answer(ask: &Ask, right: Option<f64>, words: &Words) -> AnswerView {
         0.0 => "0".to_owned(),
         value => figures(value, band_figures(ask)),
     };
-    // A unit may count downward in none that we have, but an offset must not turn a band round.
     let (low, high) = (end(right - allowance), end(right + allowance));
     AnswerView {
         ask: name,

@@ -30,3 +30,53 @@ pub fn square(text: &str, label: &str) -> Option<String> {
         label = crate::render::escape::text(label)
     ))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The dark modules of a drawn square, by row and column, and its size with the white around it.
+    fn modules(svg: &str) -> (usize, Vec<Vec<bool>>) {
+        let part =
+            |start: &str| svg.split_once(start).and_then(|(_, rest)| rest.split_once('"')).expect("a part").0;
+        let size: usize =
+            part("viewBox=\"0 0 ").split(' ').next().and_then(|n| n.parse().ok()).expect("a size");
+        let mut rows = vec![vec![false; size]; size];
+        for run in part(" d=\"").split('M').skip(1) {
+            let (place, rest) = run.split_once('h').expect("a run");
+            let (x, y) = place.split_once(' ').expect("a place");
+            let (x, y): (usize, usize) = (x.parse().expect("x"), y.parse().expect("y"));
+            let long: usize = rest.split('v').next().and_then(|n| n.parse().ok()).expect("a length");
+            rows[y][x..x + long].fill(true);
+        }
+        (size, rows)
+    }
+
+    #[test]
+    fn another_program_reads_the_square() {
+        for address in ["https://school.example/starting/cables/joints.html", "http://a.b/c.html"] {
+            let (size, rows) = modules(&square(address, "Square").expect("a square"));
+            let edge = QUIET as usize;
+            assert!(
+                rows.iter()
+                    .take(edge)
+                    .flatten()
+                    .chain(rows.iter().flat_map(|row| &row[..edge]))
+                    .all(|dark| !dark)
+            );
+            // A reader looks for the marks in a picture, where a module has some dots.
+            let mut picture = rqrr::PreparedImage::prepare_from_greyscale(size * 4, size * 4, |x, y| {
+                if rows[y / 4][x / 4] { 0 } else { 255 }
+            });
+            let grids = picture.detect_grids();
+            assert_eq!(grids.len(), 1);
+            assert_eq!(grids[0].decode().expect("readable").1, address);
+        }
+    }
+
+    #[test]
+    fn what_no_square_holds_is_left_out_and_labels_are_escaped() {
+        assert_eq!(square(&"x".repeat(5000), ""), None);
+        assert!(square("x", "\"<a>").expect("a square").contains("aria-label=\"&quot;&lt;a&gt;\""));
+    }
+}
