@@ -120,6 +120,8 @@ fn the_disk_and_the_clock_are_touched_at_the_doors_alone() {
             continue;
         }
         assert_touches_nothing(&path);
+        // Chance too comes in at a door: codes are drawn there, and everything else follows from what is given.
+        assert!(!code(&read(&path)).contains("getrandom"), "{path} draws at random");
     }
     for path in files("calc-wasm/src", "rs") {
         assert_touches_nothing(&path);

@@ -96,9 +96,10 @@ impl FrameView {
 
 /// The styles with the rules of the paper before them.
 ///
-/// Browsers do not begin a page on the right when asked to. A sheet's first box is therefore higher than a left page
-/// has room for and just as high as a right one has: it moves on past a left page by itself, and takes no room where it
-/// stands. So left pages have 2 mm less, and the box is 1 mm lower than a right page.
+/// Browsers do not begin a page on the right when asked to. Before a student's sheets there is therefore a line of 1 px on
+/// a new page and after it a box as high as what is left of a right page, and so too high for a left one, which is made
+/// 2 mm shorter: where the line came on a left page, the box moves on to the next, and the left one stays white. The box
+/// takes no room where it stands, since the sheets are drawn up over it.
 fn styles(settings: Settings, lying: bool) -> String {
     let (name, height) = match settings.paper {
         Paper::A4 => ("A4", 297.0),
