@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use anyhow::{Context, Result, ensure};
 use fieldcoil::course::{Course, Homework, Piece};
@@ -133,11 +133,23 @@ fn settings() -> impl Iterator<Item = (Settings, String)> {
     })
 }
 
+/// The sheets of each class set that was printed, by its folder and lesson: two tests look at them.
+static PRINTED: Mutex<Printed> = Mutex::new(BTreeMap::new());
+type Printed = BTreeMap<(String, String), Arc<Vec<Sheet>>>;
+
 /// The sheets of a printed class set.
-fn printed(browser: &mut Chromium, settings: Settings, folder: &Path, lesson: &str) -> Result<Vec<Sheet>> {
-    open(browser, folder, &format!("students/{lesson}.html"))?;
+fn printed(browser: &mut Chromium, settings: Settings, name: &str, lesson: &str) -> Result<Arc<Vec<Sheet>>> {
+    let key = (name.to_owned(), lesson.to_owned());
+    let mut known = PRINTED.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(sheets) = known.get(&key) {
+        return Ok(Arc::clone(sheets));
+    }
+    let (_, folder) = CLASS.made(name, settings)?;
+    open(browser, &folder, &format!("students/{lesson}.html"))?;
     let pdf = browser.print(if settings.paper == Paper::A4 { A4 } else { LETTER })?;
-    read(&pdf, &folder.join(format!("{}.pdf", lesson.replace('/', "-"))))
+    let sheets = Arc::new(read(&pdf, &folder.join(format!("{}.pdf", lesson.replace('/', "-"))))?);
+    known.insert(key, Arc::clone(&sheets));
+    Ok(sheets)
 }
 
 /// Whose each sheet is, by its place in the roster; nothing for a white one.
@@ -162,10 +174,9 @@ fn owners(sheets: &[Sheet], roster: &Roster) -> Result<Vec<Option<usize>>> {
 fn each_student_begins_a_sheet_and_nothing_is_cut() -> Result<()> {
     let mut browser = shared();
     for (settings, name) in settings() {
-        let (_, folder) = CLASS.made(&name, settings)?;
         let (width, height) = if settings.paper == Paper::A4 { (595.0, 842.0) } else { (612.0, 792.0) };
         for lesson in [LESSON, JOINTS] {
-            let sheets = printed(&mut browser, settings, &folder, lesson)?;
+            let sheets = printed(&mut browser, settings, &name, lesson)?;
             let owners = owners(&sheets, &CLASS.roster)?;
             let mut counts = BTreeMap::new();
             let mut last = None;
@@ -214,8 +225,7 @@ fn every_students_printed_numbers_are_the_librarys() -> Result<()> {
     let mut browser = shared();
     let mut different = BTreeMap::<String, usize>::new();
     for (settings, name) in settings() {
-        let (_, folder) = CLASS.made(&name, settings)?;
-        let sheets = printed(&mut browser, settings, &folder, LESSON)?;
+        let sheets = printed(&mut browser, settings, &name, LESSON)?;
         let owners = owners(&sheets, &CLASS.roster)?;
         for (at, student) in CLASS.roster.students.iter().enumerate() {
             let own = || {

@@ -80,7 +80,7 @@ pub fn made_above(folder: &Path) -> Result<Vec<(PathBuf, Vec<String>)>> {
 
 /// A folder next to the site's, named after it and this process.
 fn beside(out: &Path, word: &str) -> Result<PathBuf> {
-    let name = out.file_name().context("a site needs a folder with a name")?.to_string_lossy();
+    let name = out.file_name().context("what is made needs a folder with a name")?.to_string_lossy();
     Ok(out.with_file_name(format!(".{name}.{word}-{}", std::process::id())))
 }
 

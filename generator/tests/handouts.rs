@@ -176,11 +176,11 @@ fn handouts_and_sites_keep_out_of_each_others_folders() {
 #[test]
 fn every_slip_of_a_roster_is_told_at_once() {
     let folder = workshop();
-    let spoilt = "code,name,mark\n,Ada,1\nBK4-7TX0,Ben,2\nXXX,Cy,3\n";
+    let spoilt = "code,name,mark\n,Ada,1\nBK4-7TX0,Ben,2\nQQQ,Cy,3\n";
     fs::write(folder.path().join("spoilt.csv"), spoilt).expect("written");
     let (status, out, errors) = run(folder.path(), &["handouts", "--roster", "spoilt.csv"]);
     assert_eq!((status, out.as_str()), (1, ""));
-    for words in ["spoilt.csv:1: ", "`mark`", "spoilt.csv:3: `BK4-7TX0`", "spoilt.csv:4: `XXX`", "help: "] {
+    for words in ["spoilt.csv:1: ", "`mark`", "spoilt.csv:3: `BK4-7TX0`", "spoilt.csv:4: `QQQ`", "help: "] {
         assert!(errors.contains(words), "“{words}” is missing in {errors}");
     }
     assert!(errors.ends_with("3 mistakes: nothing was made.\n"), "{errors}");

@@ -34,13 +34,11 @@ pub fn run(options: &HandoutsOptions) -> Result<Outcome> {
     }
     check_folder(options)?;
     check_roster(options, &roster)?;
-    let drawn = handouts::draw_codes(&mut roster, |bytes| getrandom::fill(bytes))
+    let drawn = handouts::draw_codes(&mut roster, getrandom::fill)
         .map_err(|problem| anyhow!("this machine gives no random numbers for codes: {problem}"))?;
 
     let (site, title) = match options.codes_only {
-        true => {
-            (handouts::roster_alone(&roster, &options.roster.display().to_string(), "en")?, String::new())
-        }
+        true => (handouts::roster_alone(&roster, &options.roster.display().to_string())?, String::new()),
         false => {
             let (sources, found) = source::load::course(&options.course.folder)?;
             let (course, found) = pipeline::check(&sources, found);

@@ -70,7 +70,12 @@ pub fn class_set(
     settings: Settings,
 ) -> anyhow::Result<Site> {
     let words = Words::of(&course.about.language);
-    let mut site = roster_alone(roster, &course.about.title, &course.about.language)?;
+    let parts = [("students", "handout.students"), ("instructor", "handout.instructor")];
+    let parts = parts.map(|(folder, label)| LinkView {
+        href: format!("{folder}/index.html"),
+        title: words.get(label).to_owned(),
+    });
+    let mut site = around(roster, &course.about.title, words, &course.about.language, parts.into())?;
     let mut add = |path: String, html: anyhow::Result<String>| -> anyhow::Result<()> {
         let html = html.with_context(|| format!("cannot make the page {path}"))?;
         site.files.insert(path, html.into_bytes());
@@ -112,9 +117,19 @@ pub fn class_set(
     Ok(site)
 }
 
-/// The files of a folder that holds the roster and nothing else yet.
-pub fn roster_alone(roster: &Roster, title: &str, language: &str) -> anyhow::Result<Site> {
-    let words = Words::of(language);
+/// The files of a folder that holds a roster and nothing else yet.
+pub fn roster_alone(roster: &Roster, title: &str) -> anyhow::Result<Site> {
+    around(roster, title, Words::of("en"), "en", Vec::new())
+}
+
+/// What every folder of handouts has: the roster, the warning and a first page, with these links to what else is there.
+fn around(
+    roster: &Roster,
+    title: &str,
+    words: &Words,
+    language: &str,
+    links: Vec<LinkView>,
+) -> anyhow::Result<Site> {
     let mut site = Site::default();
     site.files.insert(ROSTER.to_owned(), roster::write(roster).into_bytes());
     let warning =
@@ -122,9 +137,8 @@ pub fn roster_alone(roster: &Roster, title: &str, language: &str) -> anyhow::Res
     site.files.insert(WARNING.to_owned(), warning.into_bytes());
     let title = [words.get("handout.handouts"), title].join(" · ");
     let frame = FrameView::plain(language, title, Settings::default(), false, words);
-    let links = Vec::new();
     let page = ListPage { frame, text: words.list("handout.folders"), links };
-    site.files
-        .insert("index.html".to_owned(), templates::page("handouts/list.html", words, &page)?.into_bytes());
+    let html = templates::page("handouts/list.html", words, &page).context("cannot make the first page")?;
+    site.files.insert("index.html".to_owned(), html.into_bytes());
     Ok(site)
 }

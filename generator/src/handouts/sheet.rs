@@ -26,6 +26,8 @@ struct SetPage {
 /// What is the same for the whole class.
 #[derive(Serialize)]
 struct LessonView {
+    /// Homework, worksheet or both.
+    heading: String,
     summary: String,
     /// SVG of the square with the page's address, and the address in words; empty without one.
     square: String,
@@ -79,11 +81,18 @@ pub fn page(place: &Place<'_>, roster: &Roster) -> anyhow::Result<String> {
         .as_ref()
         .map(|address| format!("{}/{}", address.trim_end_matches('/'), link::page_path(&lesson.address)));
     let square = address.as_ref().and_then(|address| qr::square(address, words.get("handout.square")));
+    let has_homework = work::homework(lesson).next().is_some();
+    let heading = match (has_homework, work::worksheets(lesson).next().is_some()) {
+        (true, true) => "handout.sheet",
+        (true, false) => "handout.homework",
+        (false, _) => "handout.worksheet",
+    };
     let view = LessonView {
+        heading: words.get(heading).to_owned(),
         summary: lesson.summary.clone(),
         square: square.unwrap_or_default(),
         address: address.unwrap_or_default(),
-        has_homework: work::homework(lesson).next().is_some(),
+        has_homework,
         worksheets: work::worksheets(lesson)
             .map(|sheet| paper_worksheet(worksheet::view(sheet, words), words))
             .collect(),
@@ -103,7 +112,7 @@ pub fn page(place: &Place<'_>, roster: &Roster) -> anyhow::Result<String> {
         })
     };
     let page = SetPage {
-        frame: place.frame("handout.sheet", settings, false, false),
+        frame: place.frame(heading, settings, false, false),
         block: place.block(),
         lesson: view,
         students: roster.students.iter().filter_map(student).collect(),
