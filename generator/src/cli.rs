@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
 
-use crate::options::{CourseOptions, Format, SiteOptions, WorkOptions};
+use crate::handouts::{Paper, Settings};
+use crate::options::{CourseOptions, Format, HandoutsOptions, SiteOptions, WorkOptions};
 
 /// The command line.
 #[derive(Debug, Parser)]
@@ -27,6 +28,8 @@ pub enum Command {
     Site(SiteArgs),
     /// Look for mistakes in the lessons and report all of them
     Proof(ProofArgs),
+    /// Make a class set on paper, with answer keys apart, and draw the codes of students
+    Handouts(HandoutsArgs),
     /// Work one calculation; without a name, list the calculators
     Work(WorkArgs),
 }
@@ -60,6 +63,48 @@ pub struct ProofArgs {
     /// How to print findings
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
+}
+
+/// Arguments of `handouts`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "The roster is a CSV file whose first line is `code,name,group`. Students without a code get one; the \
+                  completed roster stands in the folder `instructor` of the handouts."
+)]
+pub struct HandoutsArgs {
+    /// The course folder
+    #[arg(value_name = "COURSE", default_value = "content")]
+    course: PathBuf,
+    /// The class: a CSV file with the columns code, name, group; it is never changed
+    #[arg(long, value_name = "FILE")]
+    roster: PathBuf,
+    /// Folder for the handouts, away from the site; old handouts in it are replaced at the very end
+    #[arg(long, value_name = "DIR", default_value = "handouts")]
+    out: PathBuf,
+    /// Only this lesson, by its address, such as cables/joints; may be given many times
+    #[arg(long = "lesson", value_name = "ADDRESS")]
+    lessons: Vec<String>,
+    /// The paper in the printer
+    #[arg(long, value_enum, default_value_t = Paper::A4)]
+    paper: Paper,
+    /// Set everything in 18 points
+    #[arg(long)]
+    large_print: bool,
+    /// Begin each student on a right-hand page, for printing on both sides
+    #[arg(long)]
+    double_sided: bool,
+    /// Print the roster's names on the students' sheets, in place of a blank line
+    #[arg(long)]
+    names: bool,
+    /// Only draw the missing codes and write the completed roster
+    #[arg(long, conflicts_with_all = ["lessons", "paper", "large_print", "double_sided", "names"])]
+    codes_only: bool,
+    /// Treat warnings as errors
+    #[arg(long)]
+    strict: bool,
+    /// Replace the folder even if files of others or codes of students who are not in the roster are lost
+    #[arg(long)]
+    take_over: bool,
 }
 
 /// Arguments of `work`.
@@ -100,6 +145,26 @@ impl ProofArgs {
     /// What the run needs.
     pub fn into_options(self) -> (CourseOptions, Format) {
         (CourseOptions { folder: self.course, strict: self.strict }, self.format)
+    }
+}
+
+impl HandoutsArgs {
+    /// What the run needs.
+    pub fn into_options(self) -> HandoutsOptions {
+        HandoutsOptions {
+            course: CourseOptions { folder: self.course, strict: self.strict },
+            roster: self.roster,
+            out: self.out,
+            lessons: self.lessons,
+            settings: Settings {
+                paper: self.paper,
+                large_print: self.large_print,
+                double_sided: self.double_sided,
+                names: self.names,
+            },
+            codes_only: self.codes_only,
+            take_over: self.take_over,
+        }
     }
 }
 

@@ -7,7 +7,8 @@
 //! 3. [`resolve`] binds names (calculators, links, pictures) and gives the [`course`];
 //! 4. [`proof`] looks for what would teach or do harm;
 //! 5. [`render`] makes pages from the course and the theme;
-//! 6. [`publish`] puts them on the disk beside the old ones and swaps.
+//! 6. [`handouts`] makes a class set on paper from the course and a [`roster`];
+//! 7. [`publish`] puts them on the disk beside the old ones and swaps.
 //!
 //! Only the first and the last touch the disk, and only [`pipeline`] calls more than one of them.
 
@@ -17,6 +18,7 @@ pub mod command;
 pub mod complaint;
 pub mod course;
 pub mod finding;
+pub mod handouts;
 pub mod layout;
 pub mod options;
 pub mod parse;

@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use crate::handouts::Settings;
+
 /// Where a course is, and how it is judged.
 #[derive(Debug, Clone)]
 pub struct CourseOptions {
@@ -31,6 +33,25 @@ pub struct SiteOptions {
     /// The folder of the site.
     pub out: PathBuf,
     /// May files of others in that folder be deleted?
+    pub take_over: bool,
+}
+
+/// A class set on paper.
+#[derive(Debug, Clone)]
+pub struct HandoutsOptions {
+    /// The course.
+    pub course: CourseOptions,
+    /// The class.
+    pub roster: PathBuf,
+    /// The folder of the handouts.
+    pub out: PathBuf,
+    /// Addresses of the lessons; all when there are none.
+    pub lessons: Vec<String>,
+    /// How sheets are set.
+    pub settings: Settings,
+    /// Only draw codes?
+    pub codes_only: bool,
+    /// May files of others and codes in that folder be deleted?
     pub take_over: bool,
 }
 

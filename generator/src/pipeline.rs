@@ -4,6 +4,8 @@ use anyhow::Result;
 
 use crate::course::Course;
 use crate::finding::{self, Finding};
+use crate::handouts::{self, Settings};
+use crate::roster::Roster;
 use crate::site::Site;
 use crate::source::SourceSet;
 use crate::{parse, proof, render, resolve};
@@ -34,4 +36,11 @@ pub fn is_stopped(found: &[Finding], strict: bool) -> bool {
 /// A course to its site. Fails when the theme is broken, which no lesson can bring about.
 pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
     render::site(course, sources)
+}
+
+/// A course and a class to the folder of their handouts: the lessons of these addresses, or all that have work in them.
+/// Fails when there is nothing to give out.
+pub fn handouts(course: &Course, roster: &Roster, wanted: &[String], settings: Settings) -> Result<Site> {
+    let lessons = handouts::choose(course, wanted)?;
+    handouts::class_set(course, roster, &lessons, settings)
 }

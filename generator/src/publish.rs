@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
-pub use folder::check_folder;
+pub use folder::{check_folder, resolved as place};
 use list::{FileList, LIST};
 
 use crate::site::Site;
@@ -69,9 +69,18 @@ pub fn publish(site: &Site, out: &Path, take_over: bool) -> Result<Change> {
     Ok(Change::Files { written: site.files.len() - same.len(), removed })
 }
 
+/// The folders that this program made among a folder and those that hold it, innermost first, each with its files.
+pub fn made_above(folder: &Path) -> Result<Vec<(PathBuf, Vec<String>)>> {
+    let made = |folder: &Path| {
+        let list = FileList::read(folder).ok()?;
+        Some((folder.to_path_buf(), list.paths.into_iter().collect()))
+    };
+    Ok(folder::resolved(folder)?.ancestors().filter_map(made).collect())
+}
+
 /// A folder next to the site's, named after it and this process.
 fn beside(out: &Path, word: &str) -> Result<PathBuf> {
-    let name = out.file_name().context("a site needs a folder with a name")?.to_string_lossy();
+    let name = out.file_name().context("what is made needs a folder with a name")?.to_string_lossy();
     Ok(out.with_file_name(format!(".{name}.{word}-{}", std::process::id())))
 }
 

@@ -85,7 +85,7 @@ error[unknown-key]: the `lesson` block has no key `summry`
   | ^^^^^^ not known here
   |
   = help: did you mean `summary`?
-  = help: its keys are `title`, `summary`, `minutes`, `outcomes`, `before`, `author`
+  = help: its keys are `title`, `summary`, `minutes`, `outcomes`, `teaches`, `before`, `author`
 ";
     assert!(out.contains(wanted), "{out}");
     assert!(out.ends_with("1 lesson, 2 errors.\n"), "{out}");
@@ -149,7 +149,7 @@ fn bad_calls_end_with_two_and_a_sentence() {
         (&["site", "--out", "mine"], "`thesis.doc`"),
         (&["site", "--out", "content/course.toml/x"], "cannot look at"),
         (&["site", "--format", "json"], "unexpected argument"),
-        (&["handouts"], "unrecognized subcommand"),
+        (&["cartridge"], "unrecognized subcommand"),
         (&["work", "voltage-drp"], "Did you mean `voltage-drop`?"),
         (&["work", "--set", "x=1"], "required arguments"),
         (&[], "Usage"),

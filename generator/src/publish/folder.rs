@@ -1,4 +1,4 @@
-//! Which folders a site may be put into.
+//! Which folders a site, or another thing that is made, may be put into.
 
 use std::env;
 use std::ffi::OsString;
@@ -19,26 +19,26 @@ pub fn check_folder(out: &Path, course: &Path, take_over: bool) -> Result<()> {
     let place = resolved(out)?;
     let shown = out.display();
     if place.parent().is_none() {
-        bail!("`{shown}` is the root of the disk; a site needs a folder of its own");
+        bail!("`{shown}` is the root of the disk; what is made needs a folder of its own");
     }
     if let Ok(course) = fs::canonicalize(course) {
         if place == course {
-            bail!("`{shown}` is the course folder itself; a site needs a folder of its own");
+            bail!("`{shown}` is the course folder itself; what is made needs a folder of its own");
         }
         if course.starts_with(&place) {
-            bail!("`{shown}` holds the course folder; a site needs a folder of its own");
+            bail!("`{shown}` holds the course folder; what is made needs a folder of its own");
         }
         if place.starts_with(&course) {
-            bail!("`{shown}` is inside the course folder, and the site would become part of the course");
+            bail!("`{shown}` is inside the course folder, and what is made would become part of the course");
         }
     }
     let here = env::current_dir().and_then(fs::canonicalize).ok();
     let home = env::var_os("HOME").and_then(|home| fs::canonicalize(home).ok());
     if here.is_some_and(|here| here.starts_with(&place)) {
-        bail!("`{shown}` is the folder you are in, or holds it; a site needs a folder of its own");
+        bail!("`{shown}` is the folder you are in, or holds it; what is made needs a folder of its own");
     }
     if home.is_some_and(|home| home.starts_with(&place)) {
-        bail!("`{shown}` is your home folder, or holds it; a site needs a folder of its own");
+        bail!("`{shown}` is your home folder, or holds it; what is made needs a folder of its own");
     }
     check_others(&place, take_over)
 }
@@ -73,7 +73,7 @@ pub fn check_others(place: &Path, take_over: bool) -> Result<()> {
     let more = if others.len() > NAMED { " and more" } else { "" };
     let names: Vec<_> = others.iter().take(NAMED).map(|path| format!("`{path}`")).collect();
     bail!(
-        "`{}` holds files that are not of a site made by fieldcoil: {}{more}. Choose another folder with --out, or \
+        "`{}` holds files that fieldcoil did not make: {}{more}. Choose another folder with --out, or \
          say --take-over to have them deleted",
         place.display(),
         names.join(", ")

@@ -71,7 +71,8 @@ fn drawn(item: &Item, field: &str) -> bool {
     item.drawn.iter().any(|drawn| drawn.field == field)
 }
 
-fn given<'i>(item: &'i Item, field: &str) -> &'i str {
+/// The text of a field that is the same for all; empty when it is not given.
+pub fn given<'i>(item: &'i Item, field: &str) -> &'i str {
     item.given.iter().find(|(name, _)| name == field).map_or("", |(_, text)| text)
 }
 

@@ -6,21 +6,21 @@
 mod calculator;
 mod caution;
 mod circuit;
-mod escape;
+pub(crate) mod escape;
 mod figure;
-mod homework;
+pub(crate) mod homework;
 mod hookup;
 mod lesson;
-mod link;
+pub(crate) mod link;
 mod listing;
 mod outcomes;
 mod page;
 mod prose;
-mod templates;
-mod typeset;
-mod view;
-mod words;
-mod worksheet;
+pub(crate) mod templates;
+pub(crate) mod typeset;
+pub(crate) mod view;
+pub(crate) mod words;
+pub(crate) mod worksheet;
 
 #[cfg(test)]
 mod tests;

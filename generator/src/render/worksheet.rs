@@ -8,7 +8,7 @@ use super::words::Words;
 use crate::course::{Worksheet, WorksheetReading};
 
 /// More lines than a page holds help nobody.
-const MOST_LINES: u32 = 25;
+pub const MOST_LINES: u32 = 25;
 
 /// A worksheet as its component sees it.
 pub fn view(worksheet: &Worksheet, words: &Words) -> WorksheetView {
