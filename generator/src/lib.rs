@@ -17,6 +17,7 @@ pub mod command;
 pub mod complaint;
 pub mod course;
 pub mod finding;
+pub mod grade;
 pub mod layout;
 pub mod options;
 pub mod parse;
