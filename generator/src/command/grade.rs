@@ -50,15 +50,19 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
     }
     let without = roster.students.iter().filter(|student| student.code.is_none()).count();
     if roster.students.len() == without {
-        bail!("no student on the roster `{}` has a code: `fieldcoil handouts` draws them", options.roster.display());
+        bail!(
+            "no student on the roster `{}` has a code: `fieldcoil handouts` draws them",
+            options.roster.display()
+        );
     }
     if without > 0 {
         writeln!(errors, "{} on the roster without a code left out.", counted(without, "student"))?;
     }
 
     let given = files::given(&options.hand_ins)?;
-    let (tables, hand_ins): (Vec<_>, Vec<_>) = given.iter().partition(|given| grade::is_table(&given.file));
-    let counts = (hand_ins.len(), tables.len());
+    let read = given.iter().filter(|given| given.bytes.is_ok());
+    let tables = read.clone().filter(|given| grade::is_table(&given.file)).count();
+    let counts = (read.count() - tables, tables);
     let shows = io::stderr().is_terminal();
     let mut progress = |done: usize, all: usize| {
         // Once in a while is enough for a line that says how far it is.

@@ -62,7 +62,10 @@ const RULES: &[Rule] = &[
             for before in ["", "again_"] {
                 let named = |name: &str, quantity| {
                     let name = [before, name].concat();
-                    bench.readings.iter().find(|seen| seen.quantity == quantity && seen.name.starts_with(&name))
+                    bench
+                        .readings
+                        .iter()
+                        .find(|seen| seen.quantity == quantity && seen.name.starts_with(&name))
                 };
                 let all = (
                     named("light_current", Quantity::Current),
@@ -89,7 +92,8 @@ const RULES: &[Rule] = &[
             let Some(limit) = bench.limit_s else { return Vec::new() };
             let times = bench.named(Quantity::Time, &["energized"]);
             let over = times.into_iter().filter(|seen| seen.value > limit + REACTION_S);
-            over.map(|seen| format!("{} is {}, and the limit is {} s", seen.label, seen.words, short(limit))).collect()
+            over.map(|seen| format!("{} is {}, and the limit is {} s", seen.label, seen.words, short(limit)))
+                .collect()
         },
     },
     Rule {
@@ -187,7 +191,13 @@ pub fn impossible(station: &Station, marked: &Marked, submission: &Submission) -
             let (quantity, unit) = measured(own)?;
             let value = reading.value?;
             let words = format!("{}\u{a0}{}", short(value), unit.symbol);
-            Some(Seen { name: &own.name.value, label: &own.label, quantity, value: unit.to_base(value), words })
+            Some(Seen {
+                name: &own.name.value,
+                label: &own.label,
+                quantity,
+                value: unit.to_base(value),
+                words,
+            })
         });
         let bench = Bench { readings: readings.collect(), limit_s };
         for rule in RULES {
@@ -208,7 +218,10 @@ pub fn impossible(station: &Station, marked: &Marked, submission: &Submission) -
             }
         }
         if list.done > list.of {
-            found.push(format!("{} of {} steps are ticked. A list has no more steps than it has.", list.done, list.of));
+            found.push(format!(
+                "{} of {} steps are ticked. A list has no more steps than it has.",
+                list.done, list.of
+            ));
         }
     }
     found
@@ -216,11 +229,19 @@ pub fn impossible(station: &Station, marked: &Marked, submission: &Submission) -
 
 /// Readings that are no number with a unit of theirs.
 pub fn unreadable(station: &Station, marked: &Marked) -> Vec<String> {
-    let no_number = marked.readings.iter().filter(|reading| reading.value.is_none() && !reading.written.trim().is_empty());
+    let no_number = marked
+        .readings
+        .iter()
+        .filter(|reading| reading.value.is_none() && !reading.written.trim().is_empty());
     let found = no_number.filter_map(|reading| {
         let own = &station.sheets[reading.sheet].readings[reading.place];
         measured(own)?;
-        Some(format!("{} is “{}”, which is no number in {}.", own.label, crate::finding::shown(&reading.written), own.unit))
+        Some(format!(
+            "{} is “{}”, which is no number in {}.",
+            own.label,
+            crate::finding::shown(&reading.written),
+            own.unit
+        ))
     });
     found.collect()
 }

@@ -110,9 +110,8 @@ impl Gathering<'_> {
             several.sort_by(|one, other| (&one.handed_in, &one.file).cmp(&(&other.handed_in, &other.file)));
             let Some(latest) = several.pop() else { continue };
             for earlier in &several {
-                let when = |hand_in: &HandIn| {
-                    hand_in.handed_in.as_ref().map_or("no time", Moment::text).to_owned()
-                };
+                let when =
+                    |hand_in: &HandIn| hand_in.handed_in.as_ref().map_or("no time", Moment::text).to_owned();
                 let says = format!(
                     "Handed in more than once: `{}` ({}) counts, this one ({}) does not.",
                     shown(&latest.file),
@@ -207,11 +206,8 @@ impl Gathering<'_> {
                 near.push(code.to_string());
             }
         }
-        let near = if near.is_empty() {
-            String::new()
-        } else {
-            format!(" One letter off: {}.", near.join(", "))
-        };
+        let near =
+            if near.is_empty() { String::new() } else { format!(" One letter off: {}.", near.join(", ")) };
         format!("The code “{}” is not on the roster; it was not counted.{near}", shown(written))
     }
 
@@ -365,7 +361,9 @@ impl Gathering<'_> {
                     unknown(format!("The problem `{}` has no reason {reason}.", shown(homework)))
                 })?;
                 if *points > possible {
-                    let says = format!("{points} points were given, and there are {possible}; they were not counted.");
+                    let says = format!(
+                        "{points} points were given, and there are {possible}; they were not counted."
+                    );
                     return Err((FlagKind::Points, says));
                 }
                 Ok((station, Slot::Points(at, reason - 1), points.to_string()))
@@ -385,7 +383,10 @@ impl Gathering<'_> {
                     [(at, place)] => Ok((station, Slot::Reading(at, place), value.clone())),
                     [] => Err(unknown(format!("No sheet of the lesson has a reading `{}`.", shown(reading)))),
                     _ => {
-                        let says = format!("Several sheets have a reading `{}`: name one in a column `sheet`.", shown(reading));
+                        let says = format!(
+                            "Several sheets have a reading `{}`: name one in a column `sheet`.",
+                            shown(reading)
+                        );
                         Err(unknown(says))
                     }
                 }

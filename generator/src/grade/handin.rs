@@ -23,6 +23,9 @@ const LONGEST_NAME: usize = 200;
 /// Letters that an answer may have.
 const LONGEST_TEXT: usize = 10_000;
 
+/// Complaints that are told of one file.
+const MOST_COMPLAINTS: usize = 20;
+
 /// What one student hands in for one lesson.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct HandIn {
@@ -151,6 +154,15 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<HandIn, Vec<Complaint>> {
     };
     let mut complaints = Vec::new();
     let hand_in = hand_in(file, &value, &mut complaints);
+    if complaints.len() > MOST_COMPLAINTS {
+        let message = format!("{} more of its form is wrong", complaints.len() - MOST_COMPLAINTS);
+        complaints.truncate(MOST_COMPLAINTS);
+        complaints.push(Complaint::of_file(
+            file,
+            message,
+            "no page writes such a file; ask the student where it is from",
+        ));
+    }
     if complaints.is_empty() { Ok(hand_in) } else { Err(complaints) }
 }
 

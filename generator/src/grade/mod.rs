@@ -182,8 +182,8 @@ fn entries<'c>(
         let Some(code) = about.code else { continue };
         for &station in stations {
             let submission = work.get(&(student, station));
-            let marked = submission
-                .map(|submission| marked::marked(plan, &plan.stations[station], code, submission));
+            let marked =
+                submission.map(|submission| marked::marked(plan, &plan.stations[station], code, submission));
             let remarks = Vec::new();
             entries.push(Entry { student, code, station, submission, marked, remarks, flags: 0 });
         }

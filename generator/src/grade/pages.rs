@@ -209,7 +209,13 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
         }
     });
     let students = class.roster.students.iter().filter(|student| student.code.is_some()).count();
-    ClassPage { page, students, lessons: lessons.collect(), flags: flags.collect(), entries: entries.collect() }
+    ClassPage {
+        page,
+        students,
+        lessons: lessons.collect(),
+        flags: flags.collect(),
+        entries: entries.collect(),
+    }
 }
 
 fn question_view((figures, number): (QuestionFigures, usize)) -> QuestionView {

@@ -113,7 +113,11 @@ fn rows(file: &str, bytes: &[u8], complaints: &mut Vec<Complaint>) -> Vec<Row> {
     let Some(table) = Columns::of(&heads) else {
         let wanted: Vec<String> = TABLES.iter().map(|columns| format!("`{}`", columns.join(","))).collect();
         let message = format!("its first line names none of the tables that are read: {}", wanted.join(", "));
-        complain(Some(1), message, "name the columns in the first line; take other CSV files out of the folder");
+        complain(
+            Some(1),
+            message,
+            "name the columns in the first line; take other CSV files out of the folder",
+        );
         return all;
     };
     for row in reader.records() {
@@ -157,7 +161,8 @@ impl<'h> Columns<'h> {
     fn of(heads: &'h StringRecord) -> Option<Columns<'h>> {
         let at: BTreeMap<&str, usize> = heads.iter().enumerate().map(|(at, head)| (head, at)).collect();
         // Of tables that fit, the last: points are given once the answers have been read.
-        let table = TABLES.iter().rposition(|columns| columns.iter().all(|column| at.contains_key(column)))?;
+        let table =
+            TABLES.iter().rposition(|columns| columns.iter().all(|column| at.contains_key(column)))?;
         Some(Columns { table, at })
     }
 
@@ -169,9 +174,8 @@ impl<'h> Columns<'h> {
     fn entry(&self, row: &StringRecord) -> Result<Option<(Code, Entry)>, (String, String)> {
         let cell = |column: &str| self.cell(row, column);
         let written = cell("code");
-        let code = Code::read(written).map_err(|problem| {
-            (format!("`{}` is no code", shown(written)), problem.words())
-        })?;
+        let code = Code::read(written)
+            .map_err(|problem| (format!("`{}` is no code", shown(written)), problem.words()))?;
         let own = |column: &str| cell(column).to_owned();
         let entry = match self.table {
             0 => Entry::Answer { homework: own("homework"), ask: own("ask"), answer: own("answer") },

@@ -42,9 +42,8 @@ pub fn questions(station: &Station, all: &[&Marked]) -> Vec<QuestionFigures> {
         for (at, ask) in item.asks.iter().enumerate() {
             let marks: Vec<&AnswerMark> =
                 all.iter().map(|marked| &marked.problems[problem].marks[at]).collect();
-            let count = |verdicts: &[Verdict]| {
-                marks.iter().filter(|mark| verdicts.contains(&mark.verdict)).count()
-            };
+            let count =
+                |verdicts: &[Verdict]| marks.iter().filter(|mark| verdicts.contains(&mark.verdict)).count();
             let points: f64 = marks.iter().map(|mark| mark.points).sum();
             let possible = ask.points * marks.len() as f64;
             found.push(QuestionFigures {
@@ -105,7 +104,8 @@ pub fn spreads(station: &Station, all: &[&Marked]) -> Vec<Chart> {
     for (sheet, own) in station.sheets.iter().enumerate() {
         for (place, reading) in own.readings.iter().enumerate() {
             let Some((quantity, unit)) = measured(reading) else { continue };
-            let is_meant = |marked: &&super::marked::MarkedReading| marked.sheet == sheet && marked.place == place;
+            let is_meant =
+                |marked: &&super::marked::MarkedReading| marked.sheet == sheet && marked.place == place;
             let mut values: Vec<f64> = all
                 .iter()
                 .filter_map(|marked| marked.readings.iter().find(is_meant)?.value)
@@ -123,7 +123,11 @@ pub fn spreads(station: &Station, all: &[&Marked]) -> Vec<Chart> {
                 series: vec![Series {
                     name: "handed in".to_owned(),
                     mark: Mark::Crosses,
-                    points: values.into_iter().zip(1u32..).map(|(value, at)| (f64::from(at), value)).collect(),
+                    points: values
+                        .into_iter()
+                        .zip(1u32..)
+                        .map(|(value, at)| (f64::from(at), value))
+                        .collect(),
                 }],
                 bands: has_limits
                     .then(|| Band {

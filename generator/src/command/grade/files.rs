@@ -19,20 +19,24 @@ const MOST_DEEP: usize = 10;
 /// Every hand-in and table below the folder, sorted. A link is not followed: what it leads to inside the folder is found
 /// there, and nothing outside was handed in.
 pub fn given(folder: &Path) -> Result<Vec<Given>> {
-    let about =
-        fs::metadata(folder).with_context(|| format!("cannot look into the folder `{}`", folder.display()))?;
+    let about = fs::metadata(folder)
+        .with_context(|| format!("cannot look into the folder `{}`", folder.display()))?;
     if !about.is_dir() {
         bail!("`{}` is a file; wanted is the folder of hand-ins", folder.display());
     }
-    let root = fs::canonicalize(folder).with_context(|| format!("cannot look into `{}`", folder.display()))?;
+    let root =
+        fs::canonicalize(folder).with_context(|| format!("cannot look into `{}`", folder.display()))?;
     let mut all = Vec::new();
     for entry in WalkDir::new(&root).sort_by_file_name().min_depth(1).max_depth(MOST_DEEP) {
         let entry = match entry {
             Ok(entry) => entry,
             Err(problem) => {
                 let file = problem.path().map(|path| below(&root, path)).unwrap_or_default();
-                let complaint =
-                    Complaint::of_file(&file, "it cannot be read", "look at who may read it, and grade again");
+                let complaint = Complaint::of_file(
+                    &file,
+                    "it cannot be read",
+                    "look at who may read it, and grade again",
+                );
                 all.push(Given { file, bytes: Err(complaint) });
                 continue;
             }
@@ -44,7 +48,8 @@ pub fn given(folder: &Path) -> Result<Vec<Given>> {
             let leads_out = fs::canonicalize(path).map_or(true, |place| !place.starts_with(&root));
             if leads_out && (is_meant || path.is_dir()) {
                 let help = "copy what was handed in into the folder";
-                let complaint = Complaint::of_file(&file, "it is a link out of the folder and was left out", help);
+                let complaint =
+                    Complaint::of_file(&file, "it is a link out of the folder and was left out", help);
                 all.push(Given { file, bytes: Err(complaint) });
             }
             continue;
@@ -97,7 +102,9 @@ pub fn check_private(out: &Path, hand_ins: &Path, roster: &Path) -> Result<()> {
         bail!("`{shown}` holds the roster; grades need a folder of their own");
     }
     if publish::is_published(&place) && !place.join("gradebook.csv").exists() {
-        bail!("`{shown}` holds a site or handouts; grades need a folder of their own, which is never published");
+        bail!(
+            "`{shown}` holds a site or handouts; grades need a folder of their own, which is never published"
+        );
     }
     if let Some(above) = place.ancestors().skip(1).find(|above| publish::is_published(above)) {
         bail!("`{shown}` is inside `{}`, which is published; grades must never be", above.display());

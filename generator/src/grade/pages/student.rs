@@ -72,9 +72,10 @@ pub fn page(class: &Class, entries: &[Entry], page: Around, words: &Words) -> St
     let (mut points, mut possible) = (0.0, 0.0);
     let lessons = entries.iter().map(|entry| {
         let station = class.station(entry);
-        let own = entry.marked.as_ref().map_or(0.0, |marked| {
-            marked.points_by_program() + marked.points_by_hand().0
-        });
+        let own = entry
+            .marked
+            .as_ref()
+            .map_or(0.0, |marked| marked.points_by_program() + marked.points_by_hand().0);
         let all = station.points_by_program() + station.points_by_hand();
         points += own;
         possible += all;
@@ -84,7 +85,10 @@ pub fn page(class: &Class, entries: &[Entry], page: Around, words: &Words) -> St
             how: entry.submission.map_or("", |submission| submission.how()).to_owned(),
             time: time.map(|time| time.text().replace(['T', 'Z'], " ").trim().to_owned()).unwrap_or_default(),
             points: of(own, all, words),
-            problems: entry.marked.as_ref().map_or(Vec::new(), |marked| problems(class, entry, marked, words)),
+            problems: entry
+                .marked
+                .as_ref()
+                .map_or(Vec::new(), |marked| problems(class, entry, marked, words)),
             readings: entry.marked.as_ref().map_or(Vec::new(), |marked| readings(class, entry, marked)),
             remarks: entry.remarks.clone(),
         }
