@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use crate::handouts::{Paper, Settings};
-use crate::options::{CourseOptions, Format, HandoutsOptions, SiteOptions, WorkOptions};
+use crate::options::{CourseOptions, Format, GradeOptions, HandoutsOptions, SiteOptions, WorkOptions};
 
 /// The command line.
 #[derive(Debug, Parser)]
@@ -30,6 +30,8 @@ pub enum Command {
     Proof(ProofArgs),
     /// Make a class set on paper, with answer keys apart, and draw the codes of students
     Handouts(HandoutsArgs),
+    /// Grade what a class has handed in
+    Grade(GradeArgs),
     /// Work one calculation; without a name, list the calculators
     Work(WorkArgs),
 }
@@ -107,6 +109,39 @@ pub struct HandoutsArgs {
     take_over: bool,
 }
 
+/// Arguments of `grade`.
+#[derive(Debug, clap::Args)]
+#[command(
+    allow_missing_positional = true,
+    after_help = "Example: fieldcoil grade content handed-in --roster class.csv --lesson the-free-spin-bench-test\n\nThe folder of grades holds marks, answers and a key: keep it private."
+)]
+pub struct GradeArgs {
+    /// The course folder
+    #[arg(value_name = "COURSE", default_value = "content")]
+    course: PathBuf,
+    /// Folder with the hand-in files (*.json) and tables of paper work (*.csv)
+    #[arg(value_name = "HANDINS_FOLDER", required = true)]
+    hand_ins: PathBuf,
+    /// The class: a CSV file with the column code, and if wanted name and group
+    #[arg(long, value_name = "FILE")]
+    roster: PathBuf,
+    /// Folder for gradebook and pages; what was graded into it before is replaced at the very end
+    #[arg(long, value_name = "DIR", default_value = "grades")]
+    out: PathBuf,
+    /// Grade this lesson, by its address; may be given many times. Else every lesson for which anything was handed in
+    #[arg(long, value_name = "ADDRESS")]
+    lesson: Vec<String>,
+    /// Put the names of the roster into gradebook and pages; without it codes stand alone
+    #[arg(long)]
+    names: bool,
+    /// Treat warnings about the course as errors
+    #[arg(long)]
+    strict: bool,
+    /// Replace the folder even if it holds files that this program did not write; they are deleted
+    #[arg(long)]
+    take_over: bool,
+}
+
 /// Arguments of `work`.
 #[derive(Debug, clap::Args)]
 #[command(
@@ -163,6 +198,21 @@ impl HandoutsArgs {
                 names: self.names,
             },
             codes_only: self.codes_only,
+            take_over: self.take_over,
+        }
+    }
+}
+
+impl GradeArgs {
+    /// What the run needs.
+    pub fn into_options(self) -> GradeOptions {
+        GradeOptions {
+            course: CourseOptions { folder: self.course, strict: self.strict },
+            hand_ins: self.hand_ins,
+            roster: self.roster,
+            out: self.out,
+            lessons: self.lesson,
+            names: self.names,
             take_over: self.take_over,
         }
     }

@@ -14,6 +14,7 @@ fn main() -> ExitCode {
             let (course, format) = args.into_options();
             command::proof::run(&course, format)
         }
+        Command::Grade(args) => command::grade::run(&args.into_options()),
         Command::Handouts(args) => command::handouts::run(&args.into_options()),
         Command::Work(args) => command::work::run(&args.into_options()),
     };

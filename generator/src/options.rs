@@ -55,6 +55,25 @@ pub struct HandoutsOptions {
     pub take_over: bool,
 }
 
+/// Which class is graded, and where that goes.
+#[derive(Debug, Clone)]
+pub struct GradeOptions {
+    /// The course.
+    pub course: CourseOptions,
+    /// The folder of hand-ins.
+    pub hand_ins: PathBuf,
+    /// The class.
+    pub roster: PathBuf,
+    /// The folder for grades.
+    pub out: PathBuf,
+    /// Addresses of the lessons to grade; all for which anything was handed in when there are none.
+    pub lessons: Vec<String>,
+    /// Do names go into the output?
+    pub names: bool,
+    /// May files of others in that folder be deleted?
+    pub take_over: bool,
+}
+
 /// How findings are printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum Format {

@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
-pub use folder::{check_folder, resolved as place};
+pub use folder::{check_folder, resolved};
 use list::{FileList, LIST};
 
 use crate::site::Site;
@@ -32,6 +32,11 @@ pub enum Change {
         /// How many are no longer there.
         removed: usize,
     },
+}
+
+/// Does this folder hold what a run has published?
+pub fn is_published(folder: &Path) -> bool {
+    FileList::read(folder).is_ok()
 }
 
 /// Publishes a site. `take_over` deletes files of others that are in the folder.

@@ -110,7 +110,7 @@ fn check_folder(options: &HandoutsOptions) -> Result<()> {
     let shown = options.out.display();
     let is_ours = |files: &[String]| files.iter().any(|path| path == ROSTER);
     for (depth, (folder, files)) in publish::made_above(&options.out)?.iter().enumerate() {
-        if depth == 0 && folder == &publish::place(&options.out)? {
+        if depth == 0 && folder == &publish::resolved(&options.out)? {
             if !is_ours(files) {
                 bail!(
                     "`{shown}` is a folder that another command made, such as a site; answer keys and names must never \
@@ -152,7 +152,7 @@ fn check_roster(options: &HandoutsOptions, roster: &Roster) -> Result<()> {
 
 /// The given file is never written over, also when it is the folder's own roster.
 fn refuse_own_roster(options: &HandoutsOptions, site: &Site) -> Result<()> {
-    let place = publish::place(&options.out)?;
+    let place = publish::resolved(&options.out)?;
     let given = fs::canonicalize(&options.roster)?;
     let Ok(below) = given.strip_prefix(&place) else { return Ok(()) };
     let same = site.files.get(&below.to_string_lossy().into_owned());

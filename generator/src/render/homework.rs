@@ -1,7 +1,7 @@
 //! Homework: problems whose numbers the page fills in.
 
 use fieldcoil_calc::calculator::{Calculator, Kind};
-use fieldcoil_calc::homework::item::Item;
+use fieldcoil_calc::homework::item::{Item, Numbers};
 use fieldcoil_calc::homework::wire;
 use fieldcoil_calc::number::short;
 
@@ -65,6 +65,17 @@ pub fn filled(text: &str, value: impl Fn(&str) -> String) -> String {
     }
     out.push_str(&escape::text(&tied(rest)));
     out
+}
+
+/// A problem's text with a student's numbers in it, as HTML.
+pub fn drawn_text(homework: &Homework, item: &Item, numbers: &Numbers) -> String {
+    filled(&homework.text.value, |field| {
+        let own = numbers.iter().find(|(name, _)| name == field).map(|(_, text)| text.as_str());
+        match own {
+            Some(text) => format!("<b>{}</b>", escape::text(&shown(item, field, text))),
+            None => escape::text(&shown(item, field, given(item, field))),
+        }
+    })
 }
 
 fn drawn(item: &Item, field: &str) -> bool {

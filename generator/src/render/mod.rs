@@ -26,6 +26,9 @@ pub(crate) mod worksheet;
 mod tests;
 
 use anyhow::Context as _;
+pub use homework::drawn_text;
+pub use templates::page as template_page;
+pub use words::Words;
 
 use crate::asset::{ASSETS, Asset};
 use crate::course::Course;

@@ -1,0 +1,246 @@
+//! Work that was handed in, graded: tables for the instructor and a page for each student.
+//!
+//! Nothing that is read is trusted: [`handin`] and [`paper`] say what is wrong with a file and go on with the next.
+//! [`gather`] brings files and paper together by student and lesson, [`marked`] works every answer again with the same
+//! library as the page and the handouts, and [`bench`] and [`copied`] look for what cannot be. All of it is a function
+//! of the course, the roster and the files: the same input gives the same bytes.
+
+mod bench;
+mod books;
+mod copied;
+mod flag;
+mod gather;
+pub mod handin;
+mod marked;
+mod outcome;
+mod pages;
+pub mod paper;
+mod plan;
+mod statistics;
+mod table;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use anyhow::Result;
+use fieldcoil_calc::homework::code::Code;
+
+pub use flag::{Flag, FlagKind};
+use gather::{Gathered, Submission};
+use marked::{Marked, RightAnswers};
+pub use plan::{Plan, Station};
+
+use crate::complaint::Complaint;
+use crate::course::Course;
+use crate::roster::Roster;
+use crate::site::Site;
+
+/// A file as it was found in the folder of hand-ins.
+#[derive(Debug, Clone)]
+pub struct Given {
+    /// Its path below the folder.
+    pub file: String,
+    /// Its bytes; why there are none when it could not or must not be read.
+    pub bytes: Result<Vec<u8>, Complaint>,
+}
+
+/// How it is graded.
+#[derive(Debug, Clone, Default)]
+pub struct Wishes {
+    /// Places of the stations to grade in the plan; those for which anything was handed in when there are none.
+    pub stations: BTreeSet<usize>,
+    /// Do names of students go into the output?
+    pub names: bool,
+}
+
+/// What came of it.
+#[derive(Debug)]
+pub struct Graded {
+    /// Tables and pages.
+    pub site: Site,
+    /// Files and rows that could not be read.
+    pub complaints: Vec<Complaint>,
+    /// Students on the roster who have a code.
+    pub students: usize,
+    /// Lessons that were graded.
+    pub lessons: usize,
+    /// How many flags there are.
+    pub flags: usize,
+    /// Reasons that are still to be marked by hand.
+    pub to_mark: usize,
+}
+
+/// A class with its work, as tables and pages see it.
+#[derive(Debug)]
+struct Class<'c> {
+    course: &'c Course<'c>,
+    plan: &'c Plan<'c>,
+    roster: &'c Roster,
+    names: bool,
+    /// One for each student and station, in the order of the roster and of the lessons.
+    entries: Vec<Entry<'c>>,
+    flags: Vec<Flag>,
+    /// Places of the graded stations.
+    stations: &'c [usize],
+}
+
+/// One student and one station.
+#[derive(Debug)]
+struct Entry<'c> {
+    student: usize,
+    code: Code,
+    station: usize,
+    submission: Option<&'c Submission>,
+    marked: Option<Marked>,
+    /// What of the readings cannot be or is no number: the student sees it too.
+    remarks: Vec<String>,
+    /// How many flags are about it.
+    flags: usize,
+}
+
+impl<'c> Class<'c> {
+    fn station(&self, entry: &Entry) -> &'c Station<'c> {
+        &self.plan.stations[entry.station]
+    }
+
+    /// Entries for which something was handed in.
+    fn with_work(&self) -> impl Iterator<Item = (&Entry<'c>, &Marked)> {
+        self.entries.iter().filter_map(|entry| Some((entry, entry.marked.as_ref()?)))
+    }
+
+    /// A student's name, where names are wanted.
+    fn name_of(&self, student: usize) -> String {
+        if self.names { self.roster.students[student].name.clone() } else { String::new() }
+    }
+
+    fn entries_code(&self, student: usize) -> String {
+        self.roster.students[student].code.map(|code| code.to_string()).unwrap_or_default()
+    }
+}
+
+/// Grades a class. `progress` is told how many students of how many are done.
+///
+/// # Errors
+/// When a template of the theme is broken, which no input can bring about.
+pub fn class(
+    course: &Course,
+    plan: &Plan,
+    roster: &Roster,
+    given: Vec<Given>,
+    wishes: &Wishes,
+    progress: &mut dyn FnMut(usize, usize),
+) -> Result<Graded> {
+    let mut complaints = Vec::new();
+    let mut hand_ins = Vec::new();
+    let mut rows = Vec::new();
+    for Given { file, bytes } in given {
+        match bytes {
+            Err(complaint) => complaints.push(complaint),
+            Ok(bytes) if is_table(&file) => {
+                let (more, found) = paper::read(&file, &bytes);
+                rows.extend(more);
+                complaints.extend(found);
+            }
+            Ok(bytes) => match handin::read(&file, &bytes) {
+                Ok(hand_in) => hand_ins.push(hand_in),
+                Err(found) => complaints.extend(found),
+            },
+        }
+    }
+    let Gathered { work, stations, mut flags } =
+        gather::gather(plan, roster, hand_ins, rows, &wishes.stations);
+    flags.extend(complaints.iter().map(paper::as_flag));
+
+    let mut entries = entries(plan, roster, &stations, &work, progress);
+    flags.extend(others_numbers(plan, &stations, &entries));
+    flags.extend(remark(plan, &mut entries));
+    flags.sort();
+    flags.dedup();
+    count_flags(plan, &mut entries, &flags);
+
+    let students = roster.students.iter().filter(|student| student.code.is_some()).count();
+    let class = Class { course, plan, roster, names: wishes.names, entries, flags, stations: &stations };
+    let to_mark = class.with_work().map(|(_, marked)| marked.points_by_hand().1).sum();
+    let site = pages::site(&class)?;
+    Ok(Graded { site, complaints, students, lessons: stations.len(), flags: class.flags.len(), to_mark })
+}
+
+/// Is it a table of paper work? Else it is a hand-in.
+pub fn is_table(file: &str) -> bool {
+    file.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("csv"))
+}
+
+fn entries<'c>(
+    plan: &Plan,
+    roster: &Roster,
+    stations: &[usize],
+    work: &'c BTreeMap<(usize, usize), Submission>,
+    progress: &mut dyn FnMut(usize, usize),
+) -> Vec<Entry<'c>> {
+    let mut entries = Vec::with_capacity(roster.students.len() * stations.len());
+    for (student, about) in roster.students.iter().enumerate() {
+        progress(student, roster.students.len());
+        let Some(code) = about.code else { continue };
+        for &station in stations {
+            let submission = work.get(&(student, station));
+            let marked =
+                submission.map(|submission| marked::marked(plan, &plan.stations[station], code, submission));
+            let remarks = Vec::new();
+            entries.push(Entry { student, code, station, submission, marked, remarks, flags: 0 });
+        }
+    }
+    progress(roster.students.len(), roster.students.len());
+    entries
+}
+
+/// Answers that are right for somebody else's numbers.
+fn others_numbers(plan: &Plan, stations: &[usize], entries: &[Entry]) -> Vec<Flag> {
+    let codes: BTreeSet<Code> = entries.iter().map(|entry| entry.code).collect();
+    let codes: Vec<Code> = codes.into_iter().collect();
+    let mut flags = Vec::new();
+    for &at in stations {
+        let station = &plan.stations[at];
+        for (problem, (_, item)) in station.homework.iter().enumerate() {
+            let right = RightAnswers::work(plan, item, &codes);
+            for entry in entries.iter().filter(|entry| entry.station == at) {
+                let Some(marked) = &entry.marked else { continue };
+                let said = copied::of_others(item, &marked.problems[problem].marks, entry.code, &right);
+                flags.extend(said.map(|says| {
+                    Flag::of(entry.code.to_string(), station.address, FlagKind::OthersNumbers, says)
+                }));
+            }
+        }
+    }
+    flags
+}
+
+/// Readings that cannot be true or are no numbers.
+fn remark(plan: &Plan, entries: &mut [Entry]) -> Vec<Flag> {
+    let mut flags = Vec::new();
+    for entry in entries {
+        let station = &plan.stations[entry.station];
+        let (Some(marked), Some(submission)) = (&entry.marked, entry.submission) else { continue };
+        let kinds = [
+            (FlagKind::Impossible, bench::impossible(station, marked, submission)),
+            (FlagKind::NoReading, bench::unreadable(station, marked)),
+        ];
+        for (kind, found) in kinds {
+            for says in found {
+                entry.remarks.push(says.clone());
+                flags.push(Flag::of(entry.code.to_string(), station.address, kind, says));
+            }
+        }
+    }
+    flags
+}
+
+fn count_flags(plan: &Plan, entries: &mut [Entry], flags: &[Flag]) {
+    let mut counts: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for flag in flags {
+        *counts.entry((&flag.code, &flag.lesson)).or_default() += 1;
+    }
+    for entry in entries {
+        let code = entry.code.to_string();
+        let address = plan.stations[entry.station].address;
+        entry.flags = counts.get(&(code.as_str(), address)).copied().unwrap_or_default();
+    }
+}
