@@ -15,6 +15,7 @@ mod link;
 mod listing;
 mod page;
 mod prose;
+pub mod selfcheck;
 mod templates;
 mod typeset;
 mod view;

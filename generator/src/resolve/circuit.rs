@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use crate::course::{Circuit, Hookup, Lesson, Piece};
 use crate::finding::Finding;
+pub use names::terminal;
 
 /// Draws every diagram of a lesson that can be drawn.
 pub fn draw(lesson: &mut Lesson, found: &mut Vec<Finding>) {
