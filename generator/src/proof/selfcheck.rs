@@ -16,7 +16,8 @@ const WIDEST: f64 = 0.25;
 pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     for piece in &lesson.pieces {
         let Piece::Selfcheck(selfcheck) = piece else { continue };
-        let asks = selfcheck.questions.iter().map(|question| (question.ask.value.as_str(), question.ask.span));
+        let asks =
+            selfcheck.questions.iter().map(|question| (question.ask.value.as_str(), question.ask.span));
         alike(asks, "two questions of this self-check", "ask each thing once", found);
         for question in &selfcheck.questions {
             check_one(question, found);
@@ -34,12 +35,7 @@ fn check_one(question: &SelfcheckQuestion, found: &mut Vec<Finding>) {
 }
 
 /// Reports each text that has stood before.
-fn alike<'t>(
-    texts: impl Iterator<Item = (&'t str, Span)>,
-    what: &str,
-    help: &str,
-    found: &mut Vec<Finding>,
-) {
+fn alike<'t>(texts: impl Iterator<Item = (&'t str, Span)>, what: &str, help: &str, found: &mut Vec<Finding>) {
     let texts: Vec<(&str, Span)> = texts.filter(|(text, _)| !text.is_empty()).collect();
     for (at, (text, span)) in texts.iter().enumerate() {
         // Who reads sees no difference between `Yes` and `yes.`.
@@ -77,11 +73,11 @@ fn choose(question: &SelfcheckQuestion, task: &ChooseTask, found: &mut Vec<Findi
     let texts = task.choices.iter().map(|choice| (choice.text.value.as_str(), choice.text.span));
     alike(texts, "two choices", "write another, or take one out", found);
     for choice in task.choices.iter().filter(|choice| !choice.right && choice.says.is_empty()) {
-        let message = format!("the wrong choice `{}` says nothing to whoever takes it", shown(&choice.text.value));
-        found.push(
-            Finding::error("no-feedback", message, choice.span, "`says` is missing")
-                .help("name what was mixed up: `says = \"That is the drop of one cable; current runs through both.\"`"),
-        );
+        let message =
+            format!("the wrong choice `{}` says nothing to whoever takes it", shown(&choice.text.value));
+        found.push(Finding::error("no-feedback", message, choice.span, "`says` is missing").help(
+            "name what was mixed up: `says = \"That is the drop of one cable; current runs through both.\"`",
+        ));
     }
 }
 
@@ -136,9 +132,7 @@ fn label(question: &SelfcheckQuestion, task: &LabelTask, found: &mut Vec<Finding
                 .help(format!("name {FEWEST_PLACES} or more: a table `[[question.place]]` for each")),
         );
     }
-    let words = task
-        .places
-        .iter()
-        .filter_map(|place| Some((place.bound.as_ref()?.word.as_str(), place.at.span)));
+    let words =
+        task.places.iter().filter_map(|place| Some((place.bound.as_ref()?.word.as_str(), place.at.span)));
     alike(words, "the words for two places", "ask for one of them", found);
 }

@@ -13,8 +13,8 @@ use crate::course::selfcheck::{
     BoundNumber, BoundPlace, LabelTask, OrderTask, Place, Selfcheck, SelfcheckQuestion, Task,
 };
 use crate::course::{Circuit, Lesson, Piece, Terminal};
-pub use view::{KeyQuestionView, KeyView, QuizQuestionView, QuizView, SelfcheckView};
 use view::{ChoiceView, ItemView, NumberView, PlaceView, QuestionView, WordView, WrongView};
+pub use view::{KeyQuestionView, KeyView, QuizQuestionView, QuizView, SelfcheckView};
 
 /// A self-check as its component sees it.
 pub fn view(block: &Selfcheck, lesson: &Lesson<'_>, words: &Words) -> SelfcheckView {
@@ -115,8 +115,8 @@ fn quiz_question(
             let texts = place_words(task);
             view.words = in_order(&texts, &mixed(question, &texts));
             view.places = (1..=texts.len()).collect();
-            if let Some((circuit, drawn)) = circuit_of(task, lesson)
-                .and_then(|circuit| Some((circuit, circuit.drawn.as_ref()?)))
+            if let Some((circuit, drawn)) =
+                circuit_of(task, lesson).and_then(|circuit| Some((circuit, circuit.drawn.as_ref()?)))
             {
                 let places: Vec<Place> = bound_places(task).map(|(_, bound)| bound.place).collect();
                 let text = words.get("selfcheck.diagram");

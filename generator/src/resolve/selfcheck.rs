@@ -11,10 +11,10 @@ use fieldcoil_calc::unit::{Quantity, Unit};
 use super::circuit::terminal;
 use super::homework;
 use crate::course::selfcheck::{
-    Band, BoundNumber, BoundPlace, BoundWrong, Given, LabelTask, NumberFrom, NumberTask, OrderItem, OrderTask,
-    Place, SelfcheckQuestion, Task,
+    Band, BoundNumber, BoundPlace, BoundWrong, Given, LabelTask, NumberFrom, NumberTask, OrderItem,
+    OrderTask, Place, SelfcheckQuestion, Task,
 };
-use crate::course::{Circuit, Hookup, HomeworkAsk, Lesson, Piece, StartValue};
+use crate::course::{Circuit, HomeworkAsk, Hookup, Lesson, Piece, StartValue};
 use crate::finding::{Finding, shown};
 use crate::source::{Span, Spanned};
 
@@ -69,7 +69,12 @@ fn said(task: &NumberTask, value: f64, found: &mut Vec<Finding>) -> Option<Bound
     let shown = |value: f64| [short(value).as_str(), "\u{a0}", unit.symbol].concat().trim_end().to_owned();
     let wrong = task.wrong.iter().filter_map(|wrong| {
         let value = wrong.value.as_ref()?.value;
-        Some(BoundWrong { band: band(value), shown: shown(value), says: wrong.says.clone(), span: wrong.span })
+        Some(BoundWrong {
+            band: band(value),
+            shown: shown(value),
+            says: wrong.says.clone(),
+            span: wrong.span,
+        })
     });
     Some(BoundNumber { quantity, unit, right: band(value), shown: shown(value), wrong: wrong.collect() })
 }
@@ -221,7 +226,12 @@ fn label(task: &mut LabelTask, pieces: &[Piece], found: &mut Vec<Finding>) {
         if !wanted.is_empty() {
             let message = format!("no diagram of this lesson has the name `{}`", shown(wanted));
             let words = circuits().flat_map(|circuit| {
-                circuit.name.as_ref().map(|name| name.value.as_str()).into_iter().chain([circuit.title.as_str()])
+                circuit
+                    .name
+                    .as_ref()
+                    .map(|name| name.value.as_str())
+                    .into_iter()
+                    .chain([circuit.title.as_str()])
             });
             found.push(
                 Finding::error("unknown-circuit", message, task.circuit.span, "nothing to label")

@@ -114,7 +114,9 @@ pub fn piece<'s>(
         Name::Homework => {
             Some(Piece::Homework(Box::new(homework::read(block, anchors.of_block("homework"), found))))
         }
-        Name::Selfcheck => Some(Piece::Selfcheck(selfcheck::read(block, anchors.of_block("selfcheck"), found))),
+        Name::Selfcheck => {
+            Some(Piece::Selfcheck(selfcheck::read(block, anchors.of_block("selfcheck"), found)))
+        }
         Name::Worksheet => {
             Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found)))
         }

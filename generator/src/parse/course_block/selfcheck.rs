@@ -52,7 +52,9 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Selfcheck {
                     block.fence,
                     "`[[question]]` is missing",
                 )
-                .help("add a line `[[question]]`, then `kind = \"one\"`, `ask = …` and `[[question.choice]]`"),
+                .help(
+                    "add a line `[[question]]`, then `kind = \"one\"`, `ask = …` and `[[question.choice]]`",
+                ),
             );
         }
         Selfcheck { id, title, questions, span: block.fence }

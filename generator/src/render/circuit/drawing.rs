@@ -3,8 +3,8 @@
 //! What comes and goes with the steps of a hookup or the states of a diagram has `data-on`: the moments at which it is
 //! lit, as inclusive ranges. What is lit at the moment that a page without script shows has `data-lit` from the start.
 
-use crate::course::{Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK};
 use crate::course::selfcheck::Place;
+use crate::course::{Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK};
 use crate::layout::Point;
 use crate::layout::label::LINE;
 use crate::layout::rect::Rect;
