@@ -1,6 +1,8 @@
 //! Self-checks that would puzzle or teach wrong: no right choice, texts that are the same, wrong numbers that are right.
 
-use crate::course::selfcheck::{ChooseTask, LabelTask, NumberTask, OrderTask, SelfcheckQuestion, Task};
+use crate::course::selfcheck::{
+    BoundWrong, Choice, ChooseTask, LabelTask, NumberTask, OrderTask, SelfcheckQuestion, Task,
+};
 use crate::course::{Lesson, Piece};
 use crate::finding::{Finding, shown};
 use crate::source::Span;
@@ -72,7 +74,9 @@ fn choose(question: &SelfcheckQuestion, task: &ChooseTask, found: &mut Vec<Findi
     }
     let texts = task.choices.iter().map(|choice| (choice.text.value.as_str(), choice.text.span));
     alike(texts, "two choices", "write another, or take one out", found);
-    for choice in task.choices.iter().filter(|choice| !choice.right && choice.says.is_empty()) {
+    let is_silent =
+        |choice: &&Choice| !choice.right && choice.says.is_empty() && !choice.text.value.is_empty();
+    for choice in task.choices.iter().filter(is_silent) {
         let message =
             format!("the wrong choice `{}` says nothing to whoever takes it", shown(&choice.text.value));
         found.push(Finding::error("no-feedback", message, choice.span, "`says` is missing").help(
@@ -99,7 +103,7 @@ fn number(question: &SelfcheckQuestion, task: &NumberTask, found: &mut Vec<Findi
                     .help("narrow the tolerance, or take this wrong number out"),
             );
         }
-        let same = |other: &&crate::course::selfcheck::BoundWrong| other.band.takes_in(wrong.band.value);
+        let same = |other: &&BoundWrong| other.band.takes_in(wrong.band.value);
         if let Some(first) = bound.wrong[..at].iter().find(same) {
             let message = format!("two wrong numbers are the same within the tolerance: {}", wrong.shown);
             found.push(
@@ -112,9 +116,8 @@ fn number(question: &SelfcheckQuestion, task: &NumberTask, found: &mut Vec<Findi
 }
 
 fn order(question: &SelfcheckQuestion, task: &OrderTask, found: &mut Vec<Finding>) {
-    let count = task.bound.len();
-    let wanted = task.sentences.len().max(task.steps.len());
-    if wanted > 0 && wanted < FEWEST_IN_ORDER {
+    let count = task.sentences.len().max(task.steps.len());
+    if (1..FEWEST_IN_ORDER).contains(&count) {
         let message = format!("this question puts {count} things in order");
         found.push(
             Finding::error("too-few", message, question.span, "so few can be guessed")

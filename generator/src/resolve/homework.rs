@@ -113,7 +113,7 @@ pub fn of_any(
     if own.is_none() && !calculators.is_empty() {
         let fields: Vec<&str> =
             calculators.iter().flat_map(|calculator| calculator.fields).map(|field| field.name).collect();
-        let message = format!("no calculator of this homework has a field `{}`", shown(&field.value));
+        let message = format!("no calculator that is named here has a field `{}`", shown(&field.value));
         found.push(
             Finding::error("unknown-field", message, field.span, "not a field")
                 .near(&field.value, fields.iter().copied())

@@ -135,6 +135,8 @@ fn worked(
         let value = match &own.value {
             Some(value) => Some(ask.unit.to_base(value.value)),
             // The later value of a field is the one that counts.
+            // A wrong number that says nothing has been reported.
+            None if own.given.is_empty() => None,
             None => answer(&ask, given.iter().cloned().chain(mistake).collect(), own.span, found),
         };
         wrong.extend(value.map(|value| {

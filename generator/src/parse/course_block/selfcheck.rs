@@ -8,7 +8,7 @@ use crate::course::selfcheck::{
 };
 use crate::finding::Finding;
 use crate::parse::keys::Keys;
-use crate::source::{Span, Spanned};
+use crate::source::Spanned;
 
 /// A number that a lesson may say; beyond that it is a slip.
 const NUMBER: (f64, f64) = (-1e12, 1e12);
@@ -39,12 +39,9 @@ const KINDS: [(&str, Kind); 5] = [
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Selfcheck {
     block.body.read("the `selfcheck` block", block.fence, found, |keys, found| {
         let title = keys.needed_text("title", found).value;
-        let has_questions = keys.has("question");
-        let mut questions = Vec::new();
-        for keys in keys.tables("question", "this question", found) {
-            questions.extend(question(keys, found));
-        }
-        if !has_questions {
+        let before = found.len();
+        let tables = keys.tables("question", "this question", found);
+        if tables.is_empty() && found.len() == before {
             found.push(
                 Finding::error(
                     "no-question",
@@ -56,6 +53,10 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Selfcheck {
                     "add a line `[[question]]`, then `kind = \"one\"`, `ask = …` and `[[question.choice]]`",
                 ),
             );
+        }
+        let mut questions = Vec::new();
+        for keys in tables {
+            questions.extend(question(keys, found));
         }
         Selfcheck { id, title, questions, span: block.fence }
     })
@@ -78,11 +79,29 @@ fn question(mut keys: Keys, found: &mut Vec<Finding>) -> Option<SelfcheckQuestio
     Some(SelfcheckQuestion { ask, why, task, span })
 }
 
-fn choose(keys: &mut Keys, several: bool, found: &mut Vec<Finding>) -> ChooseTask {
-    if !keys.has("choice") {
-        missing_table(keys.span, "choice", "`text = …`, and `right = true` or `says = …`", found);
+/// The tables of a question; none at all is a finding.
+fn needed_tables<'t, 's>(
+    keys: &mut Keys<'t, 's>,
+    key: &'static str,
+    what: &'static str,
+    lines: &str,
+    found: &mut Vec<Finding>,
+) -> Vec<Keys<'t, 's>> {
+    let before = found.len();
+    let tables = keys.tables(key, what, found);
+    if tables.is_empty() && found.len() == before {
+        let message = format!("this question has no `{key}`");
+        found.push(
+            Finding::error("missing-key", message, keys.span, format!("`{key}` is missing"))
+                .help(format!("add a line `[[question.{key}]]`, then {lines}")),
+        );
     }
-    let tables = keys.tables("choice", "this choice", found);
+    tables
+}
+
+fn choose(keys: &mut Keys, several: bool, found: &mut Vec<Finding>) -> ChooseTask {
+    let lines = "`text = …`, and `right = true` or `says = …`";
+    let tables = needed_tables(keys, "choice", "this choice", lines, found);
     let choice = |mut keys: Keys| {
         let span = keys.span;
         let text = keys.needed_text("text", found);
@@ -101,14 +120,6 @@ fn choose(keys: &mut Keys, several: bool, found: &mut Vec<Finding>) -> ChooseTas
     };
     let choices = tables.into_iter().map(choice).collect();
     ChooseTask { several, choices }
-}
-
-fn missing_table(place: Span, key: &str, lines: &str, found: &mut Vec<Finding>) {
-    let message = format!("this question has no `{key}`");
-    found.push(
-        Finding::error("missing-key", message, place, format!("`{key}` is missing"))
-            .help(format!("add a line `[[question.{key}]]`, then {lines}")),
-    );
 }
 
 fn given(keys: &mut Keys, found: &mut Vec<Finding>) -> Given {
@@ -182,17 +193,23 @@ fn order(keys: &mut Keys, found: &mut Vec<Finding>) -> OrderTask {
     if of_hookup {
         keys.need("steps", "[9, 11, 12]", found);
     }
+    let before = found.len();
+    let has_list = keys.has("steps") || keys.has("sentences");
     let steps = keys.wholes("steps", STEP, found);
     let sentences = keys.texts("sentences", found);
+    if has_list && steps.is_empty() && sentences.is_empty() && found.len() == before {
+        found.push(
+            Finding::error("order-source", "this question has an empty list", keys.span, "nothing is in it")
+                .help("name three things or more"),
+        );
+    }
     OrderTask { hookup, steps, sentences, bound: Vec::new() }
 }
 
 fn label(keys: &mut Keys, found: &mut Vec<Finding>) -> LabelTask {
     let circuit = keys.needed_text("circuit", found);
-    if !keys.has("place") {
-        missing_table(keys.span, "place", "`at = \"solenoid.50\"` or the name of a symbol", found);
-    }
-    let tables = keys.tables("place", "this place", found);
+    let lines = "`at = \"solenoid.50\"` or the name of a symbol";
+    let tables = needed_tables(keys, "place", "this place", lines, found);
     let place = |mut keys: Keys| {
         let at = keys.needed_text("at", found);
         let says = keys.text("says", found).map_or_else(String::new, |says| says.value);
