@@ -1,42 +1,18 @@
 //! Pages as checkers see them: axe-core in the browser, the Nu HTML checker, and the width of a telephone.
 
 use std::path::{Path, PathBuf};
-use std::process::Command;
 use std::sync::LazyLock;
 
-use anyhow::{Context, Result, ensure};
-use fieldcoil_tests::browser::{Chromium, shared};
-use fieldcoil_tests::repository;
+use anyhow::{Result, ensure};
+use fieldcoil_tests::browser::shared;
+use fieldcoil_tests::checker::{axe, nu, violations};
 use fieldcoil_tests::site::Built;
-use serde_json::{Value, json};
+use serde_json::json;
 
 static SITE: LazyLock<Built> = LazyLock::new(|| {
     Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("accessibility"))
         .expect("the default course builds")
 });
-
-fn tool(path: &str) -> Result<PathBuf> {
-    let file = repository::root().join("tests/tools/node_modules").join(path);
-    ensure!(file.exists(), "{} is missing: tests/run installs it", file.display());
-    Ok(file)
-}
-
-/// Runs axe-core in the open page and gives each violation with the places where it was seen.
-fn violations(browser: &mut Chromium, axe: &str) -> Result<Vec<Value>> {
-    browser.run(axe, &[])?;
-    let found = browser.run_later(
-        "const done = arguments[0]; \
-         axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }) \
-             .then(run => done(run.violations.map(one => [one.id, one.help, one.nodes.map(node => node.target.join(' '))])))
-             .catch(problem => done([['axe', String(problem), []]]))",
-        &[],
-    )?;
-    found.as_array().cloned().context("a list")
-}
-
-fn axe() -> Result<String> {
-    Ok(std::fs::read_to_string(tool("axe-core/axe.min.js")?)?)
-}
 
 #[test]
 fn axe_finds_nothing_on_any_page_in_any_medium() -> Result<()> {
@@ -91,17 +67,6 @@ fn axe_finds_faults_where_there_are_some() -> Result<()> {
         ensure!(found.iter().any(|fault| fault[0] == json!(name)), "{name} was not found: {found:?}");
     }
     Ok(())
-}
-
-fn nu(files: &[PathBuf]) -> Result<(bool, String)> {
-    let run = Command::new("java")
-        .arg("-jar")
-        .arg(tool("vnu-jar/build/dist/vnu.jar")?)
-        .args(["--stdout", "--errors-only", "--format", "gnu"])
-        .args(files)
-        .output()
-        .context("java (apt: default-jre-headless) cannot be started")?;
-    Ok((run.status.success(), String::from_utf8_lossy(&run.stdout).into_owned()))
 }
 
 #[test]

@@ -150,6 +150,43 @@ const TEMPERATURE_RISE: &[Unit] =
     &[Unit::new("K", &["kelvin"], 1.0), Unit::new("°F", &["F", "degF"], 5.0 / 9.0)];
 
 impl Quantity {
+    /// Every one, in the order in which a unit without more words is looked for.
+    pub const ALL: &[Quantity] = &[
+        Quantity::Voltage,
+        Quantity::Current,
+        Quantity::Resistance,
+        Quantity::ResistancePerLength,
+        Quantity::Power,
+        Quantity::Length,
+        Quantity::Area,
+        Quantity::Temperature,
+        Quantity::Speed,
+        Quantity::Time,
+        Quantity::Percent,
+        Quantity::Count,
+        Quantity::Ratio,
+        Quantity::Torque,
+        Quantity::Force,
+        Quantity::Energy,
+        Quantity::Charge,
+        Quantity::Frequency,
+        Quantity::Inductance,
+        Quantity::Inertia,
+        Quantity::HeatCapacity,
+        Quantity::TemperatureRise,
+    ];
+
+    /// The first quantity that has a unit of this name; a symbol counts before other spellings, for `C` is a coulomb.
+    pub fn of_unit(text: &str) -> Option<(Quantity, &'static Unit)> {
+        let by = |named: fn(&Unit, &str) -> bool| {
+            Quantity::ALL.iter().find_map(|quantity| {
+                let unit = quantity.units().iter().find(|unit| named(unit, text))?;
+                Some((*quantity, unit))
+            })
+        };
+        by(|unit, text| unit.symbol == text).or_else(|| by(Unit::is_called))
+    }
+
     /// The units in which it may be typed, the base unit first.
     pub fn units(self) -> &'static [Unit] {
         match self {
@@ -225,35 +262,39 @@ mod tests {
 
     #[test]
     fn every_spelling_names_one_unit_of_its_quantity() {
-        let quantities = [
-            Quantity::Voltage,
-            Quantity::Current,
-            Quantity::Resistance,
-            Quantity::ResistancePerLength,
-            Quantity::Power,
-            Quantity::Length,
-            Quantity::Area,
-            Quantity::Temperature,
-            Quantity::Speed,
-            Quantity::Time,
-            Quantity::Percent,
-            Quantity::Torque,
-            Quantity::Force,
-            Quantity::Energy,
-            Quantity::Charge,
-            Quantity::Frequency,
-            Quantity::Inductance,
-            Quantity::Inertia,
-            Quantity::HeatCapacity,
-            Quantity::TemperatureRise,
-        ];
-        for quantity in quantities {
+        for quantity in Quantity::ALL {
             for unit in quantity.units() {
                 for text in unit.spellings.iter().chain([&unit.symbol]) {
                     let named: Vec<_> = quantity.units().iter().filter(|unit| unit.is_called(text)).collect();
                     assert_eq!(named, [unit], "`{text}` of {quantity:?}");
                 }
             }
+        }
+    }
+
+    #[test]
+    fn a_unit_alone_leads_to_its_quantity() {
+        for (text, quantity, symbol) in [
+            ("V", Quantity::Voltage, "V"),
+            ("mohm", Quantity::Resistance, "mΩ"),
+            ("C", Quantity::Charge, "C"),
+            ("°F", Quantity::Temperature, "°F"),
+            ("K", Quantity::TemperatureRise, "K"),
+            ("", Quantity::Count, ""),
+        ] {
+            let (found, unit) = Quantity::of_unit(text).expect("a unit");
+            assert_eq!((found, unit.symbol), (quantity, symbol), "`{text}`");
+        }
+        assert_eq!(Quantity::of_unit("furlong"), None);
+    }
+
+    /// The page is told a quantity by the symbol of its base unit.
+    #[test]
+    fn a_base_unit_leads_back_to_its_quantity() {
+        for quantity in Quantity::ALL {
+            let symbol = quantity.base().symbol;
+            let (found, _) = Quantity::of_unit(symbol).expect("a unit");
+            assert_eq!(found.units(), quantity.units(), "`{symbol}`");
         }
     }
 

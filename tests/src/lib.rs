@@ -2,6 +2,7 @@
 
 pub mod browser;
 pub mod case;
+pub mod checker;
 pub mod checklist;
 pub mod close;
 pub mod draw;

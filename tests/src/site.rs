@@ -1,4 +1,4 @@
-//! The default course, built once for each test binary.
+//! The default course or another one, built once for each test binary.
 
 use std::path::{Path, PathBuf};
 
@@ -21,10 +21,15 @@ pub struct Built {
 impl Built {
     /// Builds the default course into a folder, which is emptied first.
     pub fn into(folder: &Path) -> Result<Self> {
+        Built::course("content", folder)
+    }
+
+    /// Builds a course of the repository into a folder, which is emptied first.
+    pub fn course(course: &str, folder: &Path) -> Result<Self> {
         if folder.exists() {
             std::fs::remove_dir_all(folder)?;
         }
-        let site = build()?;
+        let site = build(course)?;
         for (path, bytes) in &site.files {
             let file = folder.join(path);
             std::fs::create_dir_all(file.parent().context("a file stands in a folder")?)?;
@@ -53,11 +58,11 @@ impl Built {
     }
 }
 
-/// The default course in memory; it has to be free of findings, warnings too.
-fn build() -> Result<Site> {
-    let (sources, found) = load::course(&repository::root().join("content"))?;
+/// A course in memory; it has to be free of findings, warnings too.
+fn build(folder: &str) -> Result<Site> {
+    let (sources, found) = load::course(&repository::root().join(folder))?;
     let (course, found) = pipeline::check(&sources, found);
-    ensure!(found.is_empty(), "the default course has findings: {found:#?}");
+    ensure!(found.is_empty(), "{folder} has findings: {found:#?}");
     let mut site = pipeline::site(&course, &sources)?;
     if let Some(folder) = std::env::var_os("FIELDCOIL_MODULE") {
         exchange_module(&mut site, Path::new(&folder))?;

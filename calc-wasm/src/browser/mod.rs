@@ -15,6 +15,7 @@ mod job;
 mod later;
 mod memory;
 mod press;
+mod selfcheck;
 mod sound;
 mod timer;
 mod worker;
@@ -50,6 +51,9 @@ pub fn start() {
     }
     for section in dom::all(&document, "[data-hookup]") {
         checklist::wake(&section);
+    }
+    for section in dom::all(&document, "[data-selfcheck]") {
+        selfcheck::wake(&section);
     }
     diagram::wake(&document);
     follow_address(&document);
@@ -89,6 +93,8 @@ fn typed(event: &Event) {
         }
     } else if let Some(section) = target.closest("[data-hookup]").ok().flatten() {
         checklist::typed(&section, &target);
+    } else if let Some(section) = target.closest("[data-selfcheck]").ok().flatten() {
+        selfcheck::typed(&section, &target);
     } else {
         diagram::choose(&target);
     }
@@ -99,9 +105,12 @@ fn pressed(event: &Event) {
         return;
     };
     let act = button.get_attribute("data-do").unwrap_or_default();
-    let Some(section) = button.closest("[data-calculator], [data-hookup]").ok().flatten() else { return };
+    let blocks = "[data-calculator], [data-hookup], [data-selfcheck]";
+    let Some(section) = button.closest(blocks).ok().flatten() else { return };
     if section.has_attribute("data-hookup") {
         checklist::pressed(&section, &button, &act);
+    } else if section.has_attribute("data-selfcheck") {
+        selfcheck::pressed(&section, &button, &act);
     } else if act == "reset" {
         form::reset(&section);
     }

@@ -85,6 +85,22 @@ pub enum Tolerance {
     Meter(Spread),
 }
 
+impl Tolerance {
+    /// How far an answer in this unit may be off; all in the base unit.
+    pub fn allowance(self, right: f64, unit: &Unit) -> f64 {
+        match self {
+            Tolerance::Absolute(band) => band,
+            Tolerance::Share(share) => share * right.abs(),
+            Tolerance::Meter(spread) => {
+                let shown = unit.of_base(right);
+                let band =
+                    spread.within + spread.percent / 100.0 * shown.abs() + spread.counts * spread.resolution;
+                unit.span_to_base(band)
+            }
+        }
+    }
+}
+
 /// A student's numbers: fields and their texts, in the order of [`Item::drawn`].
 pub type Numbers = Vec<(String, String)>;
 
@@ -208,16 +224,7 @@ impl Ask {
 
     /// How far an answer may be off, in the base unit.
     pub fn allowance(&self, right: f64) -> f64 {
-        match self.tolerance {
-            Tolerance::Absolute(band) => band,
-            Tolerance::Share(share) => share * right.abs(),
-            Tolerance::Meter(spread) => {
-                let shown = self.unit.of_base(right);
-                let band =
-                    spread.within + spread.percent / 100.0 * shown.abs() + spread.counts * spread.resolution;
-                self.unit.span_to_base(band)
-            }
-        }
+        self.tolerance.allowance(right, self.unit)
     }
 
     /// A value as it is shown, in the unit wanted and with as many figures as the output has.

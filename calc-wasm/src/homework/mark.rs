@@ -151,17 +151,27 @@ pub fn mark(item: &Item, numbers: &Numbers, typed: &[Typed]) -> Vec<Mark> {
     marks
 }
 
-fn judge(ask: &Ask, value: f64, unit: bool, right: f64, follows: impl FnOnce() -> Option<f64>) -> Verdict {
-    let fits = |value: f64, right: f64| (value - right).abs() <= ask.allowance(right);
-    if fits(value, right) {
+/// Judges a number by itself: how it stands to the right one, of which `band` is how far it may be off.
+pub fn against(value: f64, unit: bool, right: f64, band: f64) -> Verdict {
+    let fits = |value: f64| (value - right).abs() <= band;
+    if fits(value) {
         return if unit { Verdict::Right } else { Verdict::Unit };
     }
+    let slipped = right != 0.0 && SLIPS.iter().any(|slip| fits(value * slip));
+    if slipped { Verdict::Power } else { Verdict::Wrong }
+}
+
+fn judge(ask: &Ask, value: f64, unit: bool, right: f64, follows: impl FnOnce() -> Option<f64>) -> Verdict {
+    let verdict = against(value, unit, right, ask.allowance(right));
+    if matches!(verdict, Verdict::Right | Verdict::Unit) {
+        return verdict;
+    }
+    let fits = |value: f64, right: f64| (value - right).abs() <= ask.allowance(right);
     if let Some(own) = follows().filter(|own| fits(value, *own)) {
         // The same answer with the unit left out is marked as such in its own right.
         return if unit || fits(own, right) { Verdict::Follows } else { Verdict::Unit };
     }
-    let slipped = right != 0.0 && SLIPS.iter().any(|slip| fits(value * slip, right));
-    if slipped { Verdict::Power } else { Verdict::Wrong }
+    verdict
 }
 
 #[cfg(test)]

@@ -14,6 +14,8 @@ use crate::symbol::{Kind, Turned};
 pub struct Circuit {
     /// Anchor: `circuit-1`.
     pub id: String,
+    /// Name under which a self-check of the lesson asks about it; its title does as well.
+    pub name: Option<Spanned<String>>,
     /// Its title.
     pub title: String,
     /// What it shows, in words.

@@ -6,7 +6,7 @@ use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::Event;
 
-use super::{Circuit, Homework, Hookup, Worksheet};
+use super::{Circuit, Homework, Hookup, Selfcheck, Worksheet};
 use crate::source::{FileId, Span, Spanned};
 
 /// One lesson: a station of the course.
@@ -69,6 +69,8 @@ pub enum Piece<'s> {
     Calculator(CalculatorBlock),
     /// A problem with drawn numbers.
     Homework(Box<Homework>),
+    /// Questions that answer at once.
+    Selfcheck(Selfcheck),
     /// A sheet for readings.
     Worksheet(Worksheet),
     /// A code listing.

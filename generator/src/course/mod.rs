@@ -8,6 +8,7 @@ pub mod hookup;
 mod lesson;
 mod outcome;
 mod school_rule;
+pub mod selfcheck;
 mod term;
 mod worksheet;
 
@@ -23,6 +24,7 @@ pub use lesson::{
 };
 pub use outcome::{Coverage, Outcome, coverage};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
+pub use selfcheck::Selfcheck;
 pub use term::{Term, iso};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use fieldcoil_calc::catalog::CATALOG;
 
 /// First words of the anchors that blocks and footnotes have; the page hangs more names on them (`hookup-1-title`).
-const BLOCKS: &[&str] = &["figure", "footnote", "hookup", "note", "worksheet"];
+const BLOCKS: &[&str] = &["figure", "footnote", "hookup", "note", "selfcheck", "worksheet"];
 
 /// Anchors that the page around a lesson uses.
 const PAGE: &[&str] = &[

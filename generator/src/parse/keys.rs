@@ -247,6 +247,29 @@ impl<'t, 's> Keys<'t, 's> {
         self.whole(key, accepted, found).unwrap_or(accepted.0)
     }
 
+    /// A list of whole numbers, each between two bounds.
+    pub fn wholes(
+        &mut self,
+        key: &'static str,
+        accepted: (u32, u32),
+        found: &mut Vec<Finding>,
+    ) -> Vec<Spanned<u32>> {
+        let items: &'t [TomlSpanned<DeValue<'s>>] = match self.take(key) {
+            None => return Vec::new(),
+            Some((DeValue::Array(array), _)) => array,
+            Some((value, span)) => {
+                wrong_type(key, value, span, "a list of whole numbers", "key = [9, 11, 12]", found);
+                return Vec::new();
+            }
+        };
+        let whole = |item: &'t TomlSpanned<DeValue<'s>>| {
+            let span = self.at.span(item.span());
+            let number = self.whole_value(key, (item.get_ref(), span), accepted, found)?;
+            Some(Spanned::new(number, span))
+        };
+        items.iter().filter_map(whole).collect()
+    }
+
     /// One of a list of words.
     pub fn word<T: Copy>(
         &mut self,

@@ -7,6 +7,7 @@ mod drawn_answers;
 pub mod hookup;
 mod outcomes;
 mod reading_source;
+mod selfcheck;
 mod sheet_matches_hookup;
 mod stated_readings;
 mod unknown_sign;
@@ -26,6 +27,7 @@ const RULES: &[Rule] = &[
     sheet_matches_hookup::check,
     stated_readings::check,
     drawn_answers::check,
+    selfcheck::check,
 ];
 
 /// Everything that the rules find.

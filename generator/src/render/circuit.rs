@@ -1,6 +1,6 @@
 //! Diagrams: the view of their frame and their connections in words.
 
-mod drawing;
+pub mod drawing;
 
 use std::collections::BTreeSet;
 
@@ -68,7 +68,8 @@ fn symbol_words(circuit: &Circuit, symbol: usize) -> String {
     if symbol.label.is_empty() { symbol.name.value.clone() } else { symbol.label.clone() }
 }
 
-fn terminal_words(circuit: &Circuit, (symbol, pin): Terminal) -> String {
+/// A terminal in words: `Starting motor 30`.
+pub fn terminal_words(circuit: &Circuit, (symbol, pin): Terminal) -> String {
     let table = circuit.symbols[symbol].turned.symbol;
     let words = symbol_words(circuit, symbol);
     if table.pins.len() == 1 {

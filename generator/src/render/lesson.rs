@@ -3,7 +3,7 @@
 use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
-use super::{calculator, caution, circuit, figure, homework, hookup, link, templates, worksheet};
+use super::{calculator, caution, circuit, figure, homework, hookup, link, selfcheck, templates, worksheet};
 use crate::course::{Course, Lesson, Piece, iso};
 
 /// A lesson as its template sees it.
@@ -77,7 +77,14 @@ pub fn has_bench_sheet(lesson: &Lesson<'_>) -> bool {
 /// Does the lesson's page need the calculators' script?
 pub fn is_scripted(lesson: &Lesson<'_>) -> bool {
     lesson.pieces.iter().any(|piece| {
-        matches!(piece, Piece::Hookup(_) | Piece::Calculator(_) | Piece::Circuit(_) | Piece::Homework(_))
+        matches!(
+            piece,
+            Piece::Hookup(_)
+                | Piece::Calculator(_)
+                | Piece::Circuit(_)
+                | Piece::Homework(_)
+                | Piece::Selfcheck(_)
+        )
     })
 }
 
@@ -102,6 +109,7 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
             Piece::Prose(_)
             | Piece::Circuit(_)
             | Piece::Homework(_)
+            | Piece::Selfcheck(_)
             | Piece::Calculator(_)
             | Piece::Listing(_)
             | Piece::Figure(_) => {}
@@ -133,6 +141,9 @@ fn piece_html(
             Some(view) => templates::piece("homework", words, &view),
             None => Ok(String::new()),
         },
+        Piece::Selfcheck(block) => {
+            templates::piece("selfcheck", words, &selfcheck::view(block, lesson, words))
+        }
         Piece::Worksheet(sheet) => templates::piece("worksheet", words, &worksheet::view(sheet, words)),
         Piece::Figure(figure) => match figure::view(figure, words) {
             Some(view) => templates::piece("figure", words, &view),

@@ -16,6 +16,7 @@ mod listing;
 mod outcomes;
 mod page;
 mod prose;
+pub mod selfcheck;
 pub(crate) mod templates;
 pub(crate) mod typeset;
 pub(crate) mod view;

@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use crate::course::{Circuit, Hookup, Lesson, Piece};
 use crate::finding::{Finding, shown};
 use crate::source::Span;
+pub use names::terminal;
 
 /// Draws every diagram of a lesson that can be drawn.
 pub fn draw(lesson: &mut Lesson, found: &mut Vec<Finding>) {

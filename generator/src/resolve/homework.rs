@@ -84,7 +84,8 @@ fn item(homework: &Homework, found: &mut Vec<Finding>) -> Option<Item> {
     Some(Item { name: homework.name.value.clone(), given, drawn, asks })
 }
 
-fn calculator(name: &Spanned<String>, found: &mut Vec<Finding>) -> Option<&'static Calculator> {
+/// The calculator of this name; none is a finding.
+pub fn calculator(name: &Spanned<String>, found: &mut Vec<Finding>) -> Option<&'static Calculator> {
     let calculator = find(&name.value);
     if calculator.is_none() {
         let all: Vec<_> = CATALOG.iter().map(|calculator| format!("`{}`", calculator.name)).collect();
@@ -103,7 +104,7 @@ fn calculator(name: &Spanned<String>, found: &mut Vec<Finding>) -> Option<&'stat
 }
 
 /// The first of these calculators that has the field.
-fn of_any(
+pub fn of_any(
     calculators: &[&'static Calculator],
     field: &Spanned<String>,
     found: &mut Vec<Finding>,
@@ -112,7 +113,7 @@ fn of_any(
     if own.is_none() && !calculators.is_empty() {
         let fields: Vec<&str> =
             calculators.iter().flat_map(|calculator| calculator.fields).map(|field| field.name).collect();
-        let message = format!("no calculator of this homework has a field `{}`", shown(&field.value));
+        let message = format!("no calculator that is named here has a field `{}`", shown(&field.value));
         found.push(
             Finding::error("unknown-field", message, field.span, "not a field")
                 .near(&field.value, fields.iter().copied())
@@ -122,7 +123,8 @@ fn of_any(
     own.copied()
 }
 
-fn accepted(
+/// Does the field take this text? If not, it is a finding.
+pub fn accepted(
     calculator: &'static Calculator,
     field: &str,
     text: &Spanned<String>,
@@ -191,7 +193,8 @@ fn steps(from: &str, to: &str, step: &str, unit: &str) -> Result<Choices, Unsoun
     Ok(Choices::Steps { from, step, count: (span / step + 1) as u64, places, unit: unit.to_owned() })
 }
 
-fn bound_ask(
+/// An ask with its calculator, unit and tolerance; what does not fit is a finding.
+pub fn bound_ask(
     calculator: &'static Calculator,
     ask: &HomeworkAsk,
     earlier: &[Ask],
@@ -271,7 +274,7 @@ fn unit_of(quantity: Quantity, unit: &Spanned<String>, found: &mut Vec<Finding>)
 }
 
 /// `2 %`, `0.01 V`, or what a meter's data sheet says: `0.5 % + 2 × 0.01`.
-fn tolerance_of(
+pub fn tolerance_of(
     tolerance: &Spanned<String>,
     quantity: Quantity,
     unit: &'static Unit,

@@ -10,6 +10,7 @@ mod names;
 mod order;
 mod pictures;
 mod readings;
+mod selfcheck;
 mod size;
 mod target;
 
@@ -38,6 +39,7 @@ pub fn course<'s>(
         limits::bind(lesson, &about);
         circuit::draw(lesson, &mut found);
         homework::bind(lesson, &mut found);
+        selfcheck::bind(lesson, &mut found);
     }
     names::check(&about, &outcomes, &lessons, &mut found);
     let course = Course { about, outcomes, lessons, files: pictures.into_files() };

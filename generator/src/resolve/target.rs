@@ -36,6 +36,7 @@ fn anchors(lesson: &Lesson) -> BTreeSet<String> {
     let pieces = lesson.pieces.iter().filter_map(|piece| match piece {
         Piece::Hookup(hookup) => Some(hookup.id.clone()),
         Piece::Homework(homework) => Some(homework.id.clone()),
+        Piece::Selfcheck(selfcheck) => Some(selfcheck.id.clone()),
         Piece::Circuit(circuit) => Some(circuit.id.clone()),
         Piece::Calculator(calculator) => Some(calculator.id.clone()),
         Piece::Worksheet(worksheet) => Some(worksheet.id.clone()),

@@ -28,6 +28,7 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Circuit {
 }
 
 fn circuit(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -> Circuit {
+    let name = keys.text("name", found);
     let title = keys.needed_text("title", found).value;
     let text = keys.needed_text("text", found).value;
     let hookup = keys.text("hookup", found);
@@ -56,6 +57,7 @@ fn circuit(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) 
     }
     Circuit {
         id,
+        name,
         title,
         text,
         hookup,

@@ -86,7 +86,8 @@ fn check_name(name: &Spanned<String>, found: &mut Vec<Finding>) {
     }
 }
 
-fn start_value(
+/// A field's value as written.
+pub fn start_value(
     field: &Spanned<String>,
     (value, span): Found,
     found: &mut Vec<Finding>,

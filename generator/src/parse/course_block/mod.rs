@@ -6,6 +6,7 @@ mod circuit;
 mod homework;
 pub mod hookup;
 mod lesson;
+mod selfcheck;
 mod worksheet;
 
 pub use lesson::Head;
@@ -54,6 +55,8 @@ pub enum Name {
     Calculator,
     /// A problem with drawn numbers.
     Homework,
+    /// Questions that answer at once.
+    Selfcheck,
     /// A sheet for readings.
     Worksheet,
 }
@@ -65,10 +68,11 @@ const KNOWN: &[(&str, Name)] = &[
     ("circuit", Name::Circuit),
     ("calculator", Name::Calculator),
     ("homework", Name::Homework),
+    ("selfcheck", Name::Selfcheck),
     ("worksheet", Name::Worksheet),
 ];
 
-const LATER: &[&str] = &["selfcheck", "trace"];
+const LATER: &[&str] = &["trace"];
 
 /// The names of all blocks that can be read.
 pub fn known_words() -> impl Iterator<Item = &'static str> {
@@ -109,6 +113,9 @@ pub fn piece<'s>(
         Name::Calculator => calculator::read(block, anchors, found).map(Piece::Calculator),
         Name::Homework => {
             Some(Piece::Homework(Box::new(homework::read(block, anchors.of_block("homework"), found))))
+        }
+        Name::Selfcheck => {
+            Some(Piece::Selfcheck(selfcheck::read(block, anchors.of_block("selfcheck"), found)))
         }
         Name::Worksheet => {
             Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found)))

@@ -3,54 +3,38 @@
 //! What comes and goes with the steps of a hookup or the states of a diagram has `data-on`: the moments at which it is
 //! lit, as inclusive ranges. What is lit at the moment that a page without script shows has `data-lit` from the start.
 
+use crate::course::selfcheck::Place;
 use crate::course::{
     Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK, Scenes,
 };
 use crate::layout::Point;
 use crate::layout::label::LINE;
+use crate::layout::rect::Rect;
 use crate::render::escape;
 use crate::symbol::{STEP, Shape};
 
+/// Half the width of the number of a place to be named.
+const ASK_MARK: f64 = 11.0;
+
 /// The whole drawing.
 pub fn svg(circuit: &Circuit, drawn: &Drawn) -> String {
-    let bounds = drawn.bounds;
-    let mut out = Drawing { text: String::new(), shown: drawn.scenes.shown };
-    out.push(&format!(
-        "<svg viewBox=\"{} {} {} {}\" width=\"{}\" role=\"img\" aria-labelledby=\"{id}-title\">",
-        place(bounds.left),
-        place(bounds.top),
-        place(bounds.width()),
-        place(bounds.height()),
-        place(bounds.width() * 1.25),
-        id = circuit.id
-    ));
-    out.push(&format!("<title id=\"{}-title\">{}</title>", circuit.id, escape::text(&circuit.title)));
-    out.push(&format!("<desc id=\"{}-text\">{}</desc>", circuit.id, escape::text(&circuit.text)));
+    let mut out = Drawing { text: String::new(), shown: drawn.scenes.shown, asks: false };
+    out.head(drawn.bounds, &circuit.id, &circuit.title, &circuit.text);
     // Where wires run together, the one with current is seen.
     for (class, at) in [
         ("ink wire", &drawn.scenes.joined),
         ("live hot", &drawn.scenes.hot),
         ("live flow", &drawn.scenes.flow),
     ] {
-        for (way, at) in drawn.ways.iter().zip(at) {
-            out.wire(way, class, at);
+        for (way, at) in drawn.ways.iter().zip(at).filter(|(_, at)| !at.is_empty()) {
+            let moments = out.moments(at);
+            out.wire(way, class, &moments);
         }
     }
-    for (x, y) in &drawn.dots {
-        let (x, y) = (x * STEP, y * STEP);
-        out.push(&format!("<circle class=\"ink fill-ink\" cx=\"{x}\" cy=\"{y}\" r=\"3\"/>"));
-    }
-    for (index, symbol) in circuit.symbols.iter().enumerate() {
-        out.symbol(symbol, &drawn.scenes, index);
-    }
+    out.things(circuit, drawn, &[]);
     for (step, (x, y)) in drawn.steps.iter().flatten() {
-        out.push(&format!(
-            "<g class=\"step-mark\"><circle class=\"ink fill-paper\" cx=\"{x}\" cy=\"{y}\" r=\"{STEP_MARK}\"/>",
-            x = x * STEP,
-            y = y * STEP
-        ));
-        out.words("", (f64::from(x * STEP), f64::from(y * STEP)), 11.0, step);
-        out.push("</g>");
+        let at = (f64::from(x * STEP), f64::from(y * STEP));
+        out.number("step-mark", at, STEP_MARK, step);
     }
     for label in &drawn.labels {
         let values = drawn.scenes.values.iter().filter(|(of, _, _)| *of == label.of);
@@ -60,14 +44,97 @@ pub fn svg(circuit: &Circuit, drawn: &Drawn) -> String {
     out.text
 }
 
+/// The drawing with numbers where places are to be named: `id` goes before its identifiers, `text` says what is to be
+/// done. All wires are there, and nothing is lit.
+pub fn asked(circuit: &Circuit, drawn: &Drawn, places: &[Place], id: &str, text: &str) -> String {
+    let mut out = Drawing { text: String::new(), shown: drawn.scenes.shown, asks: true };
+    out.head(drawn.bounds.grown(ASK_MARK), id, &circuit.title, text);
+    for way in &drawn.ways {
+        out.wire(way, "ink wire", " data-lit");
+    }
+    out.things(circuit, drawn, places);
+    let is_asked = |label: &PlacedLabel| places.iter().any(|place| place.is_named_by(label.of));
+    for label in drawn.labels.iter().filter(|label| !is_asked(label)) {
+        out.label(label, std::iter::empty());
+    }
+    for (index, place) in places.iter().enumerate() {
+        let at = number_place(circuit, drawn, *place);
+        out.number("ask-mark", at, ASK_MARK, &(index + 1).to_string());
+    }
+    out.push("</svg>");
+    out.text
+}
+
+/// Where the number of a place stands: on a terminal; of a symbol where its words were, as close to it as they came.
+fn number_place(circuit: &Circuit, drawn: &Drawn, place: Place) -> (f64, f64) {
+    let fine = |x: i32, y: i32| (f64::from(x * STEP), f64::from(y * STEP));
+    match place {
+        Place::Terminal((symbol, pin)) => {
+            let (x, y) = circuit.symbols[symbol].turned.pin(pin);
+            fine(x, y)
+        }
+        Place::Symbol(symbol) => {
+            let [left, top, right, bottom] = circuit.symbols[symbol].turned.body();
+            let ((left, top), (right, bottom)) = (fine(left, top), fine(right, bottom));
+            let middle = ((left + right) / 2.0, (top + bottom) / 2.0);
+            let own = drawn.labels.iter().find(|label| place.is_named_by(label.of));
+            own.map_or(middle, |label| {
+                let within = |wanted: f64, middle: f64, size: f64| {
+                    let slack = (size / 2.0 - ASK_MARK).max(0.0);
+                    wanted.clamp(middle - slack, middle + slack)
+                };
+                let (x, y) = label.middle;
+                (within(middle.0, x, label.size.0), within(middle.1, y, label.size.1))
+            })
+        }
+    }
+}
+
 struct Drawing {
     text: String,
     shown: usize,
+    /// Is it a question? Then nothing that carries current is marked.
+    asks: bool,
 }
 
 impl Drawing {
     fn push(&mut self, svg: &str) {
         self.text.push_str(svg);
+    }
+
+    fn head(&mut self, bounds: Rect, id: &str, title: &str, text: &str) {
+        self.push(&format!(
+            "<svg viewBox=\"{} {} {} {}\" width=\"{}\" role=\"img\" aria-labelledby=\"{id}-title\">",
+            place(bounds.left),
+            place(bounds.top),
+            place(bounds.width()),
+            place(bounds.height()),
+            place(bounds.width() * 1.25),
+        ));
+        self.push(&format!("<title id=\"{id}-title\">{}</title>", escape::text(title)));
+        self.push(&format!("<desc id=\"{id}-text\">{}</desc>", escape::text(text)));
+    }
+
+    /// Junctions and symbols; the marks of terminals that are to be named are left out.
+    fn things(&mut self, circuit: &Circuit, drawn: &Drawn, asked: &[Place]) {
+        for (x, y) in &drawn.dots {
+            let (x, y) = (x * STEP, y * STEP);
+            self.push(&format!("<circle class=\"ink fill-ink\" cx=\"{x}\" cy=\"{y}\" r=\"3\"/>"));
+        }
+        for (index, symbol) in circuit.symbols.iter().enumerate() {
+            let is_asked = |pin: usize| asked.contains(&Place::Terminal((index, pin)));
+            self.symbol(symbol, &drawn.scenes, index, is_asked);
+        }
+    }
+
+    /// A number in a circle.
+    fn number(&mut self, class: &str, (x, y): (f64, f64), half: f64, number: &str) {
+        let (cx, cy) = (place(x), place(y));
+        self.push(&format!(
+            "<g class=\"{class}\"><circle class=\"ink fill-paper\" cx=\"{cx}\" cy=\"{cy}\" r=\"{half}\"/>"
+        ));
+        self.words("", (x, y), 11.0, number);
+        self.push("</g>");
     }
 
     /// `data-on="3-5 9"`, and `data-lit` when that holds at the moment shown first.
@@ -81,11 +148,7 @@ impl Drawing {
         format!(" data-on=\"{}\"{}", ranges.join(" "), if lit { " data-lit" } else { "" })
     }
 
-    fn wire(&mut self, way: &[Point], class: &str, at: &Moments) {
-        if at.is_empty() {
-            return;
-        }
-        let moments = self.moments(at);
+    fn wire(&mut self, way: &[Point], class: &str, moments: &str) {
         self.push(&format!("<path class=\"{class}\"{moments} d=\""));
         for (index, (x, y)) in way.iter().enumerate() {
             let letter = if index == 0 { 'M' } else { 'L' };
@@ -94,11 +157,17 @@ impl Drawing {
         self.push("\"/>");
     }
 
-    fn symbol(&mut self, symbol: &CircuitSymbol, scenes: &Scenes, index: usize) {
+    fn symbol(
+        &mut self,
+        symbol: &CircuitSymbol,
+        scenes: &Scenes,
+        index: usize,
+        is_asked: impl Fn(usize) -> bool,
+    ) {
         let (worked, busy, count) = (&scenes.worked[index], &scenes.busy[index], scenes.count);
         let turned = symbol.turned;
         let table = turned.symbol;
-        let moments = if busy.is_empty() { String::new() } else { self.moments(busy) };
+        let moments = if busy.is_empty() || self.asks { String::new() } else { self.moments(busy) };
         self.push(&format!("<g class=\"device\"{moments} transform=\"{}\">", turned.transform()));
         self.shapes(table.shapes);
         if worked.is_empty() || table.worked.is_empty() {
@@ -114,7 +183,7 @@ impl Drawing {
         for (x, y, words) in table.texts {
             self.inner_words(symbol, (*x, *y), words, LABEL_SIZE - 1.0);
         }
-        for pin in table.pins {
+        for (_, pin) in table.pins.iter().enumerate().filter(|(index, _)| !is_asked(*index)) {
             if let Some(at) = pin.mark_at {
                 self.inner_words(symbol, at, pin.mark, LABEL_SIZE - 1.0);
             }

@@ -81,7 +81,7 @@ fn symbols<'c>(circuit: &'c Circuit, found: &mut Vec<Finding>) -> BTreeMap<&'c s
 }
 
 /// `battery.+` is a terminal; `case` alone is the only terminal of its symbol.
-fn terminal(
+pub fn terminal(
     circuit: &Circuit,
     symbols: &BTreeMap<&str, usize>,
     written: &Spanned<String>,
