@@ -18,7 +18,7 @@ use fieldcoil_calc::homework::code::Code;
 use fieldcoil_calc::homework::draw::Lot;
 use fieldcoil_calc::homework::item::{Ask, Item, Numbers};
 use fieldcoil_calc::homework::mark::{Verdict, mark, read as typed};
-use fieldcoil_tests::browser::{A4, Chromium, LETTER, shared};
+use fieldcoil_tests::browser::{A4, Chromium, Firefox, LETTER, shared};
 use fieldcoil_tests::pdf::{Sheet, read, squeezed};
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::repository::root;
@@ -170,11 +170,23 @@ fn owners(sheets: &[Sheet], roster: &Roster) -> Result<Vec<Option<usize>>> {
     Ok(owners)
 }
 
+/// Is this sheet of the right size, with no word beyond what a printer prints?
+fn all_inside(sheet: &Sheet, settings: Settings) -> Result<()> {
+    let (width, height) = if settings.paper == Paper::A4 { (595.0, 842.0) } else { (612.0, 792.0) };
+    let fits = (sheet.width - width).abs() < 1.5 && (sheet.height - height).abs() < 1.5;
+    ensure!(fits, "{settings:?}: a page of {} by {}", sheet.width, sheet.height);
+    for word in &sheet.words {
+        let [left, top, right, bottom] = word.edges;
+        let inside = left >= WHITE && top >= WHITE && right <= width - WHITE && bottom <= height - WHITE;
+        ensure!(inside, "{settings:?}: “{}” stands at {:?}", word.text, word.edges);
+    }
+    Ok(())
+}
+
 #[test]
 fn each_student_begins_a_sheet_and_nothing_is_cut() -> Result<()> {
     let mut browser = shared();
     for (settings, name) in settings() {
-        let (width, height) = if settings.paper == Paper::A4 { (595.0, 842.0) } else { (612.0, 792.0) };
         for lesson in [LESSON, JOINTS] {
             let sheets = printed(&mut browser, settings, &name, lesson)?;
             let owners = owners(&sheets, &CLASS.roster)?;
@@ -205,15 +217,8 @@ fn each_student_begins_a_sheet_and_nothing_is_cut() -> Result<()> {
             if lesson == JOINTS && settings.double_sided {
                 ensure!(owners.contains(&None), "one page each, and no white one between");
             }
-            for (index, sheet) in sheets.iter().enumerate() {
-                let fits = (sheet.width - width).abs() < 1.5 && (sheet.height - height).abs() < 1.5;
-                ensure!(fits, "{settings:?}: page {index} is {} by {}", sheet.width, sheet.height);
-                for word in &sheet.words {
-                    let [left, top, right, bottom] = word.edges;
-                    let inside =
-                        left >= WHITE && top >= WHITE && right <= width - WHITE && bottom <= height - WHITE;
-                    ensure!(inside, "{settings:?}: “{}” stands at {:?}", word.text, word.edges);
-                }
+            for sheet in sheets.iter() {
+                all_inside(sheet, settings)?;
             }
         }
     }
@@ -266,6 +271,34 @@ fn every_students_printed_numbers_are_the_librarys() -> Result<()> {
         }
     }
     ensure!(different.len() > 50, "60 problems have only {} different texts", different.len());
+    Ok(())
+}
+
+/// Another browser with another way of printing. It makes no left pages shorter, so what it prints for both sides begins
+/// each student on a new page and not surely on a right one; the page that lists the sets says so.
+#[test]
+fn firefox_begins_a_sheet_for_each_student_too() -> Result<()> {
+    let mut firefox = Firefox::start()?;
+    for (settings, name) in
+        settings().filter(|(_, name)| ["set-0", "set-3", "set-4"].contains(&name.as_str()))
+    {
+        let (site, folder) = CLASS.made(&format!("firefox-{name}"), settings)?;
+        firefox.open(&format!("file://{}/students/{LESSON}.html", folder.display()))?;
+        let pdf = firefox.print(if settings.paper == Paper::A4 { A4 } else { LETTER })?;
+        let sheets = read(&pdf, &folder.join("firefox.pdf"))?;
+        let owners = owners(&sheets, &CLASS.roster)?;
+        ensure!(owners.is_sorted() && owners.iter().all(Option::is_some), "{settings:?}: {owners:?}");
+        let most = if settings.large_print { 2 * MOST_SHEETS } else { MOST_SHEETS };
+        for student in 0..30 {
+            let count = owners.iter().filter(|owner| **owner == Some(student)).count();
+            ensure!((1..=most).contains(&count), "{settings:?}: student {student} has {count} sheets");
+        }
+        for sheet in &sheets {
+            all_inside(sheet, settings)?;
+        }
+        let list = String::from_utf8_lossy(&site.files["students/index.html"]).into_owned();
+        ensure!(list.contains("Firefox") == settings.double_sided, "{list}");
+    }
     Ok(())
 }
 

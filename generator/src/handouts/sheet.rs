@@ -161,9 +161,13 @@ fn problem(number: usize, homework: &Homework, item: &Item, numbers: &Numbers, w
     }
 }
 
-/// Name and date stand on every sheet already.
+/// A worksheet without what stands on every sheet already, name and date, and with no line ending before a unit.
 fn paper_worksheet(mut sheet: WorksheetView, words: &Words) -> WorksheetView {
     let said = [words.get("worksheet.name"), words.get("worksheet.date")];
     sheet.blanks.retain(|blank| !said.contains(&blank.as_str()));
+    let texts = sheet.readings.iter_mut().flat_map(|reading| [&mut reading.label, &mut reading.limit]);
+    for text in texts.chain(sheet.questions.iter_mut().map(|question| &mut question.ask)) {
+        *text = tied(text).into_owned();
+    }
     sheet
 }

@@ -27,8 +27,8 @@ pub struct Chromium {
 pub struct Paper {
     /// What it is called.
     pub name: &'static str,
-    width: f64,
-    height: f64,
+    pub(super) width: f64,
+    pub(super) height: f64,
 }
 
 /// 210 mm × 297 mm.

@@ -7,8 +7,11 @@ use std::io::{Read, Write};
 use std::net::TcpStream;
 
 use anyhow::{Context, Result, bail};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use serde_json::{Value, json};
 
+use super::chromium::Paper;
 use super::keeper::{Kept, connect, folder, free_port};
 
 /// A browser with one window.
@@ -71,6 +74,17 @@ impl Firefox {
         self.call("WebDriver:ElementClear", &json!({ "id": id }))?;
         self.call("WebDriver:ElementSendKeys", &json!({ "id": id, "text": text }))?;
         Ok(())
+    }
+
+    /// The page as a PDF on this paper, margins left to the page's own styles where they are greater than 5 mm.
+    pub fn print(&mut self, paper: Paper) -> Result<Vec<u8>> {
+        let order = json!({
+            "page": { "width": paper.width, "height": paper.height },
+            "margin": { "top": 0.5, "bottom": 0.5, "left": 0.5, "right": 0.5 },
+            "shrinkToFit": false,
+        });
+        let answer = self.call("WebDriver:Print", &order)?;
+        Ok(STANDARD.decode(answer["value"].as_str().context("no PDF")?)?)
     }
 
     fn call(&mut self, name: &str, parameters: &Value) -> Result<Value> {
