@@ -20,19 +20,21 @@ const TOP: [&str; 10] = [
     "tests",
     "theme",
 ];
-const BUILT: [&str; 3] = ["handouts", "site", "target"];
+const BUILT: [&str; 4] = ["grades", "handouts", "site", "target"];
 
 /// The steps from texts to a folder, first to last, with what they share between them. None uses a later one; texts
 /// and findings belong together, since a finding points into a text and reading texts gives findings.
-const STEPS: [&[&str]; 9] = [
+const STEPS: [&[&str]; 11] = [
     &["source", "finding", "symbol", "layout"],
     &["course"],
+    &["complaint", "roster"],
     &["site"],
     &["asset"],
     &["parse"],
     &["resolve"],
     &["proof"],
     &["render"],
+    &["grade"],
     &["publish"],
 ];
 
