@@ -20,7 +20,7 @@ const TOP: [&str; 10] = [
     "tests",
     "theme",
 ];
-const BUILT: [&str; 3] = ["handouts", "site", "target"];
+const BUILT: [&str; 4] = ["grades", "handouts", "site", "target"];
 
 /// The steps from texts to a folder, first to last, with what they share between them. None uses a later one; texts
 /// and findings belong together, since a finding points into a text and reading texts gives findings.
@@ -33,7 +33,7 @@ const STEPS: [&[&str]; 10] = [
     &["resolve"],
     &["proof"],
     &["render"],
-    &["handouts"],
+    &["handouts", "grade"],
     &["publish"],
 ];
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::outcome::{self, OutcomeRow};
 use super::statistics::{QuestionFigures, difficulty, percent, questions, spreads};
-use super::{Class, books};
+use super::{Class, FlagKind, books};
 use crate::asset::{ASSETS, theme};
 use crate::render::{Words, template_page};
 use crate::site::{Site, asset_path};
@@ -43,6 +43,8 @@ struct LessonView {
     title: String,
     address: String,
     handed_in: String,
+    /// Codes of those who handed nothing in.
+    missing: Vec<String>,
     questions: Vec<QuestionView>,
     /// Charts as HTML.
     charts: Vec<String>,
@@ -178,17 +180,20 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
             address: station.address.to_owned(),
             handed_in: words.fill(
                 "grade.handed_in_of",
-                &[("count", &all.len().to_string()), ("all", &own.count().to_string())],
+                &[("count", &all.len().to_string()), ("all", &own.clone().count().to_string())],
             ),
+            missing: own.filter(|entry| entry.marked.is_none()).map(|entry| entry.code.to_string()).collect(),
             charts: charts.collect(),
             questions: figures.into_iter().zip(1..).map(question_view).collect(),
         }
     });
-    let flags = class.flags.iter().map(|flag| FlagView {
+    // Who handed nothing in stands with each lesson: in the table it would hide the rest.
+    let others = class.flags.iter().filter(|flag| flag.kind != FlagKind::Missing);
+    let flags = others.map(|flag| FlagView {
         code: flag.code.clone(),
         lesson: flag.lesson.clone(),
         kind: flag.kind.word(),
-        says: flag.says.clone(),
+        says: quoted(&flag.says),
         file: flag.file.clone(),
     });
     let entries = class.entries.iter().map(|entry| {
@@ -216,6 +221,19 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
         flags: flags.collect(),
         entries: entries.collect(),
     }
+}
+
+/// A sentence with the marks round names as a page writes them.
+fn quoted(says: &str) -> String {
+    let mut open = true;
+    let mark = |c: char| match c {
+        '`' => {
+            open = !open;
+            if open { '”' } else { '“' }
+        }
+        other => other,
+    };
+    says.chars().map(mark).collect()
 }
 
 fn question_view((figures, number): (QuestionFigures, usize)) -> QuestionView {

@@ -88,11 +88,16 @@ fn commonest(ask: &Ask, marks: &[&AnswerMark]) -> String {
 pub fn difficulty(title: &str, questions: &[QuestionFigures]) -> Option<Chart> {
     let points: Vec<(f64, f64)> =
         questions.iter().zip(1u32..).map(|(question, number)| (f64::from(number), question.share)).collect();
+    // It reaches past the first and the last question, so that neither stands on the frame.
+    let half = vec![(0.0, 50.0), (points.len() as f64 + 1.0, 50.0)];
     (!points.is_empty()).then(|| Chart {
         title: title.to_owned(),
         x: Axis::new("Question, numbered as in the table", Quantity::Count, ""),
         y: Axis::new("Points got", Quantity::Percent, "%"),
-        series: vec![Series { name: "points got of possible".to_owned(), mark: Mark::Crosses, points }],
+        series: vec![
+            Series { name: "points got of possible".to_owned(), mark: Mark::Crosses, points },
+            Series { name: "half of them".to_owned(), mark: Mark::Dots, points: half },
+        ],
         // From nothing to all, whatever the class did.
         bands: vec![Band { name: "none and all".to_owned(), low: Some(0.0), high: Some(100.0) }],
     })
