@@ -24,6 +24,7 @@ pub fn view(block: &Selfcheck, lesson: &Lesson<'_>, words: &Words) -> SelfcheckV
         let answer = key_question(question, index + 1, words);
         let mut view = QuestionView {
             key: key_of(question, ""),
+            help: help(question, "", words),
             id,
             quiz,
             choices: Vec::new(),
@@ -94,7 +95,7 @@ fn quiz_question(
         number,
         kind: question.task.word(),
         ask: tied(&question.ask.value).into_owned(),
-        help: words.get(&format!("selfcheck.help_{}", question.task.word())).to_owned(),
+        help: help(question, "_paper", words),
         boxes: Vec::new(),
         drawing: String::new(),
         wide: false,
@@ -126,6 +127,13 @@ fn quiz_question(
         }
     }
     view
+}
+
+/// What to do; on paper some kinds are answered in another way than on a page.
+fn help(question: &SelfcheckQuestion, on: &str, words: &Words) -> String {
+    let kind = question.task.word();
+    let on = if matches!(question.task, Task::Order(_) | Task::Label(_)) { on } else { "" };
+    words.get(&format!("selfcheck.help_{kind}{on}")).to_owned()
 }
 
 fn in_order(texts: &[&str], order: &[usize]) -> Vec<String> {
@@ -284,3 +292,6 @@ fn joined(circuit: &Circuit, place: Place, asked: &[Place], words: &Words) -> St
     }
     words.fill("selfcheck.joined", &[("ends", &ends.join(", "))])
 }
+
+#[cfg(test)]
+mod tests;
