@@ -75,7 +75,7 @@ fn key_of(question: &SelfcheckQuestion, text: &str) -> String {
 /// Places of the texts in the order in which they are shown: mixed by their keys, and never the order given.
 fn mixed(question: &SelfcheckQuestion, texts: &[&str]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..texts.len()).collect();
-    order.sort_by_key(|index| key_of(question, texts[*index]));
+    order.sort_by_cached_key(|index| key_of(question, texts[*index]));
     if order.len() > 1 && order.is_sorted() {
         order.rotate_left(1);
     }
@@ -185,6 +185,9 @@ fn key_question(question: &SelfcheckQuestion, number: usize, words: &Words) -> K
 /// `0.52 V (accepted: ± 0.01 V)`.
 fn shown_with_band(bound: &BoundNumber, words: &Words) -> String {
     let by = bound.right.by / bound.unit.factor;
+    if by == 0.0 {
+        return bound.shown.clone();
+    }
     let by = fieldcoil_calc::number::figures(by, 2);
     let by = [by.as_str(), "\u{a0}", bound.unit.symbol].concat();
     words.fill("selfcheck.accepted", &[("value", &bound.shown), ("by", by.trim_end())])
