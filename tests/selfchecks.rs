@@ -319,6 +319,14 @@ fn checkers_find_nothing_before_and_after_answers() -> Result<()> {
     for (media, scheme) in [("", "light"), ("", "dark"), ("print", "light")] {
         browser.media(media, scheme)?;
         browser.open(&page())?;
+        // What a checker does not look at: words in a drawing have the colours of the page.
+        let ink = "const [text, mark] = ['.check svg .name', '.ask-mark text'] \
+                 .map(part => getComputedStyle(document.querySelector(part)).fill); \
+             return [text === getComputedStyle(document.querySelector('.check')).color, mark !== 'rgb(0, 0, 0)']";
+        ensure!(
+            media == "print" || browser.run(ink, &[])? == json!([true, true]),
+            "{scheme}: words are lost"
+        );
         for answered in [false, true] {
             if answered {
                 browser.run(
