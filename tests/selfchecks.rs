@@ -18,6 +18,7 @@ static SITE: LazyLock<Built> = LazyLock::new(|| {
 const TAB: &str = "\u{e004}";
 const ENTER: &str = "\u{e007}";
 const DOWN: &str = "\u{e015}";
+const SHIFT: &str = "\u{e008}";
 const SPACE: &str = " ";
 
 /// The questions of the course by their number.
@@ -41,20 +42,22 @@ fn question(number: usize) -> String {
     format!("#selfcheck-1-{number}")
 }
 
-/// Presses the Tab key until the focus is there, and fails when it goes round.
+/// Presses the Tab key until the focus is there, with the Shift key when that is the shorter way.
 fn tab_to(browser: &mut Chromium, selector: &str) -> Result<()> {
-    let script = "return document.activeElement.matches(arguments[0])";
+    let script = "const [at, to] = [document.activeElement, document.querySelector(arguments[0])]; \
+         const seen = at.matches(':focus-visible') && parseFloat(getComputedStyle(at).outlineWidth) >= 2; \
+         return [at.matches(arguments[0]), seen, \
+             Boolean(at.compareDocumentPosition(to) & Node.DOCUMENT_POSITION_PRECEDING)]";
     for _ in 0..90 {
-        if browser.run(script, &[json!(selector)])? == json!(true) {
-            let seen = browser.run(
-                "return [document.activeElement.matches(':focus-visible'), \
-                     parseFloat(getComputedStyle(document.activeElement).outlineWidth) >= 2]",
-                &[],
-            )?;
-            ensure!(seen == json!([true, true]), "the focus is not to be seen at {selector}: {seen}");
+        let found = browser.run(script, &[json!(selector)])?;
+        if found[0] == json!(true) {
+            ensure!(found[1] == json!(true), "the focus is not to be seen at {selector}");
             return Ok(());
         }
-        browser.keys(TAB)?;
+        match found[2] == json!(true) {
+            true => browser.chord(SHIFT, TAB)?,
+            false => browser.keys(TAB)?,
+        }
     }
     anyhow::bail!("the Tab key does not reach {selector}")
 }
@@ -316,6 +319,14 @@ fn checkers_find_nothing_before_and_after_answers() -> Result<()> {
     for (media, scheme) in [("", "light"), ("", "dark"), ("print", "light")] {
         browser.media(media, scheme)?;
         browser.open(&page())?;
+        // What a checker does not look at: words in a drawing have the colours of the page.
+        let ink = "const [text, mark] = ['.check svg .name', '.ask-mark text'] \
+                 .map(part => getComputedStyle(document.querySelector(part)).fill); \
+             return [text === getComputedStyle(document.querySelector('.check')).color, mark !== 'rgb(0, 0, 0)']";
+        ensure!(
+            media == "print" || browser.run(ink, &[])? == json!([true, true]),
+            "{scheme}: words are lost"
+        );
         for answered in [false, true] {
             if answered {
                 browser.run(

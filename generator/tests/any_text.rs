@@ -15,6 +15,7 @@ const PIECES: &[&str] = &[
     "```calculator\n",
     "```worksheet\n",
     "```circuit\n",
+    "```selfcheck\n",
     "```\n",
     "~~~\n",
     "title = \"x\"\n",
@@ -24,6 +25,16 @@ const PIECES: &[&str] = &[
     "[[unhook]]\n",
     "[start]\n",
     "[[reading]]\n",
+    "[[question]]\nask = \"x\"\n",
+    "[[question.choice]]\ntext = \"x\"\n",
+    "[[question.wrong]]\nvalue = 1e300\n",
+    "[[question.place]]\nat = \"a.b\"\n",
+    "kind = \"several\"\n",
+    "kind = \"number\"\nanswer = -1e-300\nunit = \"V\"\n",
+    "kind = \"number\"\nuse = \"voltage-drop\"\noutput = \"drop_v\"\nunit = \"V\"\n",
+    "kind = \"order\"\nhookup = \"x\"\nsteps = [0, 1, 4000000000]\n",
+    "sentences = [\"x\", \"y\", \"x\"]\n",
+    "kind = \"label\"\ncircuit = \"x\"\n",
     "[[rule]]\n",
     "at = { do = \"attach\" }\n",
     "before = { do = \"look\", part = \"main-switch\" }\n",
@@ -144,7 +155,7 @@ proptest! {
     }
 
     #[test]
-    fn any_block_is_answered(body in lesson(), block in proptest::sample::select(&["lesson", "caution", "hookup", "calculator", "worksheet"][..])) {
+    fn any_block_is_answered(body in lesson(), block in proptest::sample::select(&["lesson", "caution", "hookup", "calculator", "worksheet", "selfcheck"][..])) {
         check(&format!("```{block}\n{body}\n```\n"), "", "");
     }
 
@@ -214,6 +225,11 @@ fn deep_and_long_texts_are_answered_soon() {
     for part in ["[", "{a=", "a.", "[[a]]\n", "a = 1\n", "\"", "'''", "x\n"] {
         check("", &part.repeat(10_000), "");
         check(&format!("{head}```hookup\n{}\n```\n", part.repeat(10_000)), "", "");
+        check(&format!("{head}```selfcheck\n{}\n```\n", part.repeat(10_000)), "", "");
+    }
+    for part in ["[[question]]\nkind = \"one\"\nask = \"x\"\n", "[[question.choice]]\ntext = \"x\"\n"] {
+        let body = format!("[[question]]\nkind = \"several\"\nask = \"y\"\n{}", part.repeat(10_000));
+        check(&format!("{head}```selfcheck\n{body}\n```\n"), "", "");
     }
     for part in ["<g>", "<g id=\"a\"><use href=\"#a\"/>", "<!--", "<![CDATA[", "&lt;"] {
         let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 1 1\">";

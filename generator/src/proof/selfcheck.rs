@@ -1,5 +1,8 @@
 //! Self-checks that would puzzle or teach wrong: no right choice, texts that are the same, wrong numbers that are right.
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
 use crate::course::selfcheck::{
     BoundWrong, Choice, ChooseTask, LabelTask, NumberTask, OrderTask, SelfcheckQuestion, Task,
 };
@@ -38,17 +41,23 @@ fn check_one(question: &SelfcheckQuestion, found: &mut Vec<Finding>) {
 
 /// Reports each text that has stood before.
 fn alike<'t>(texts: impl Iterator<Item = (&'t str, Span)>, what: &str, help: &str, found: &mut Vec<Finding>) {
-    let texts: Vec<(&str, Span)> = texts.filter(|(text, _)| !text.is_empty()).collect();
-    for (at, (text, span)) in texts.iter().enumerate() {
+    let mut known: BTreeMap<String, Span> = BTreeMap::new();
+    for (text, span) in texts.filter(|(text, _)| !text.is_empty()) {
         // Who reads sees no difference between `Yes` and `yes.`.
-        let bare = |text: &str| text.trim_end_matches('.').to_lowercase();
-        if let Some((_, first)) = texts[..at].iter().find(|(other, _)| bare(other) == bare(text)) {
-            let message = format!("{what} are the same: `{}`", shown(text));
-            found.push(
-                Finding::error("equal-choices", message, *span, "the second")
-                    .also(*first, "the first")
-                    .help(help),
-            );
+        match known.entry(text.trim_end_matches('.').to_lowercase()) {
+            Entry::Occupied(first) => found.push(
+                Finding::error(
+                    "equal-choices",
+                    format!("{what} are the same: `{}`", shown(text)),
+                    span,
+                    "the second",
+                )
+                .also(*first.get(), "the first")
+                .help(help),
+            ),
+            Entry::Vacant(place) => {
+                place.insert(span);
+            }
         }
     }
 }

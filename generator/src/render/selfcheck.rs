@@ -24,6 +24,7 @@ pub fn view(block: &Selfcheck, lesson: &Lesson<'_>, words: &Words) -> SelfcheckV
         let answer = key_question(question, index + 1, words);
         let mut view = QuestionView {
             key: key_of(question, ""),
+            help: help(question, "", words),
             id,
             quiz,
             choices: Vec::new(),
@@ -74,7 +75,7 @@ fn key_of(question: &SelfcheckQuestion, text: &str) -> String {
 /// Places of the texts in the order in which they are shown: mixed by their keys, and never the order given.
 fn mixed(question: &SelfcheckQuestion, texts: &[&str]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..texts.len()).collect();
-    order.sort_by_key(|index| key_of(question, texts[*index]));
+    order.sort_by_cached_key(|index| key_of(question, texts[*index]));
     if order.len() > 1 && order.is_sorted() {
         order.rotate_left(1);
     }
@@ -94,7 +95,7 @@ fn quiz_question(
         number,
         kind: question.task.word(),
         ask: tied(&question.ask.value).into_owned(),
-        help: words.get(&format!("selfcheck.help_{}", question.task.word())).to_owned(),
+        help: help(question, "_paper", words),
         boxes: Vec::new(),
         drawing: String::new(),
         wide: false,
@@ -126,6 +127,13 @@ fn quiz_question(
         }
     }
     view
+}
+
+/// What to do; on paper some kinds are answered in another way than on a page.
+fn help(question: &SelfcheckQuestion, on: &str, words: &Words) -> String {
+    let kind = question.task.word();
+    let on = if matches!(question.task, Task::Order(_) | Task::Label(_)) { on } else { "" };
+    words.get(&format!("selfcheck.help_{kind}{on}")).to_owned()
 }
 
 fn in_order(texts: &[&str], order: &[usize]) -> Vec<String> {
@@ -177,6 +185,9 @@ fn key_question(question: &SelfcheckQuestion, number: usize, words: &Words) -> K
 /// `0.52 V (accepted: ± 0.01 V)`.
 fn shown_with_band(bound: &BoundNumber, words: &Words) -> String {
     let by = bound.right.by / bound.unit.factor;
+    if by == 0.0 {
+        return bound.shown.clone();
+    }
     let by = fieldcoil_calc::number::figures(by, 2);
     let by = [by.as_str(), "\u{a0}", bound.unit.symbol].concat();
     words.fill("selfcheck.accepted", &[("value", &bound.shown), ("by", by.trim_end())])
@@ -284,3 +295,6 @@ fn joined(circuit: &Circuit, place: Place, asked: &[Place], words: &Words) -> St
     }
     words.fill("selfcheck.joined", &[("ends", &ends.join(", "))])
 }
+
+#[cfg(test)]
+mod tests;

@@ -5,7 +5,7 @@
 
 use crate::course::selfcheck::Place;
 use crate::course::{
-    Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK, Scenes,
+    Circuit, CircuitSymbol, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel, STEP_MARK, Scenes, Terminal,
 };
 use crate::layout::Point;
 use crate::layout::label::LINE;
@@ -33,8 +33,7 @@ pub fn svg(circuit: &Circuit, drawn: &Drawn) -> String {
     }
     out.things(circuit, drawn, &[]);
     for (step, (x, y)) in drawn.steps.iter().flatten() {
-        let at = (f64::from(x * STEP), f64::from(y * STEP));
-        out.number("step-mark", at, STEP_MARK, step);
+        out.number("step-mark", fine((*x, *y)), STEP_MARK, step);
     }
     for label in &drawn.labels {
         let values = drawn.scenes.values.iter().filter(|(of, _, _)| *of == label.of);
@@ -58,36 +57,52 @@ pub fn asked(circuit: &Circuit, drawn: &Drawn, places: &[Place], id: &str, text:
         out.label(label, std::iter::empty());
     }
     for (index, place) in places.iter().enumerate() {
-        let at = number_place(circuit, drawn, *place);
+        let at = number_place(circuit, drawn, places, *place);
         out.number("ask-mark", at, ASK_MARK, &(index + 1).to_string());
     }
     out.push("</svg>");
     out.text
 }
 
-/// Where the number of a place stands: on a terminal; of a symbol where its words were, as close to it as they came.
-fn number_place(circuit: &Circuit, drawn: &Drawn, place: Place) -> (f64, f64) {
-    let fine = |x: i32, y: i32| (f64::from(x * STEP), f64::from(y * STEP));
-    match place {
-        Place::Terminal((symbol, pin)) => {
-            let (x, y) = circuit.symbols[symbol].turned.pin(pin);
-            fine(x, y)
+/// Where the number of a place stands: on a terminal; of a symbol where its words were, as close to it as wires and
+/// the numbers of terminals leave room.
+fn number_place(circuit: &Circuit, drawn: &Drawn, places: &[Place], place: Place) -> (f64, f64) {
+    let symbol = match place {
+        Place::Terminal(terminal) => return fine(terminal_place(circuit, terminal)),
+        Place::Symbol(symbol) => symbol,
+    };
+    let [left, top, right, bottom] = circuit.symbols[symbol].turned.body();
+    let ((left, top), (right, bottom)) = (fine((left, top)), fine((right, bottom)));
+    let middle = ((left + right) / 2.0, (top + bottom) / 2.0);
+    let Some(label) = drawn.labels.iter().find(|label| place.is_named_by(label.of)) else { return middle };
+    let wires = drawn.ways.iter().flat_map(|way| way.windows(2));
+    let mut barred: Vec<Rect> =
+        wires.map(|pair| Rect::between(fine(pair[0]), fine(pair[1])).grown(ASK_MARK + 1.0)).collect();
+    barred.extend(places.iter().filter_map(|other| match other {
+        Place::Terminal(terminal) => {
+            let at = fine(terminal_place(circuit, *terminal));
+            Some(Rect::between(at, at).grown(2.0 * ASK_MARK + 1.0))
         }
-        Place::Symbol(symbol) => {
-            let [left, top, right, bottom] = circuit.symbols[symbol].turned.body();
-            let ((left, top), (right, bottom)) = (fine(left, top), fine(right, bottom));
-            let middle = ((left + right) / 2.0, (top + bottom) / 2.0);
-            let own = drawn.labels.iter().find(|label| place.is_named_by(label.of));
-            own.map_or(middle, |label| {
-                let within = |wanted: f64, middle: f64, size: f64| {
-                    let slack = (size / 2.0 - ASK_MARK).max(0.0);
-                    wanted.clamp(middle - slack, middle + slack)
-                };
-                let (x, y) = label.middle;
-                (within(middle.0, x, label.size.0), within(middle.1, y, label.size.1))
-            })
-        }
-    }
+        Place::Symbol(_) => None,
+    }));
+    let rect = label.rect();
+    let count = (rect.width() / 2.0) as usize;
+    let mut rooms: Vec<(f64, f64)> =
+        (0..=count).map(|step| (rect.left + 2.0 * step as f64, label.middle.1)).collect();
+    let far = |(x, y): &(f64, f64)| (x - middle.0) * (x - middle.0) + (y - middle.1) * (y - middle.1);
+    rooms.sort_by(|one, other| far(one).total_cmp(&far(other)));
+    let is_free = |(x, y): &&(f64, f64)| {
+        barred.iter().all(|rect| *x < rect.left || *x > rect.right || *y < rect.top || *y > rect.bottom)
+    };
+    rooms.iter().find(is_free).copied().unwrap_or(label.middle)
+}
+
+fn terminal_place(circuit: &Circuit, (symbol, pin): Terminal) -> Point {
+    circuit.symbols[symbol].turned.pin(pin)
+}
+
+fn fine((x, y): Point) -> (f64, f64) {
+    (f64::from(x * STEP), f64::from(y * STEP))
 }
 
 struct Drawing {

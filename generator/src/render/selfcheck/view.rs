@@ -16,6 +16,8 @@ pub struct QuestionView {
     pub id: String,
     /// Under which an answer is kept: the same as long as the question reads the same.
     pub key: String,
+    /// What to do on a page.
+    pub help: String,
     pub quiz: QuizQuestionView,
     pub choices: Vec<ChoiceView>,
     pub number: Option<NumberView>,
@@ -96,7 +98,7 @@ pub struct QuizQuestionView {
     /// `one`, `several`, `number`, `order` or `label`.
     pub kind: &'static str,
     pub ask: String,
-    /// What to do, where the question alone does not say it.
+    /// What to do on paper.
     pub help: String,
     /// Texts with a box before each: to be ticked, or numbered in order.
     pub boxes: Vec<String>,
