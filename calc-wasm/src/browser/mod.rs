@@ -5,15 +5,20 @@
 
 mod address;
 mod awake;
+mod boxes;
 mod checklist;
 mod clock;
+mod desk;
 mod diagram;
 mod dom;
 mod folding;
 mod form;
+mod handin;
+mod homework;
 mod job;
 mod later;
 mod memory;
+mod practice;
 mod press;
 mod sound;
 mod timer;
@@ -51,9 +56,15 @@ pub fn start() {
     for section in dom::all(&document, "[data-hookup]") {
         checklist::wake(&section);
     }
+    desk::wake();
     diagram::wake(&document);
     follow_address(&document);
     listen(&document, "input", |event| typed(&event));
+    listen(&document, "change", |event| {
+        if let Some(target) = target(&event) {
+            desk::changed(&target);
+        }
+    });
     listen(&document, "click", |event| pressed(&event));
     listen(&document, "focusout", |event| left(&event));
     // Out of sight a page sleeps: what it shows is put right at once when it is back.
@@ -61,12 +72,19 @@ pub fn start() {
         timer::look();
         awake::settle();
     });
-    // A calculator's form has nowhere to be sent: the Enter key must not load the page anew.
-    listen(&document, "submit", |event| event.prevent_default());
+    // A form has nowhere to be sent: the Enter key must not load the page anew.
+    listen(&document, "submit", |event| {
+        event.prevent_default();
+        if let Some(form) = target(&event).filter(|form| dom::around(form, "[data-code-line]").is_some()) {
+            desk::entered(&form);
+        }
+    });
     if let Some(window) = web_sys::window() {
         for leaving in ["pagehide", "beforeprint"] {
             listen(&window, leaving, |_| later::now());
         }
+        listen(&window, "storage", |_| desk::refresh());
+        listen(&window, "afterprint", |_| handin::printed());
         listen(&window, "pageshow", |_| {
             for section in dom::document().iter().flat_map(|document| dom::all(document, "[data-hookup]")) {
                 checklist::shown(&section);
@@ -89,6 +107,9 @@ fn typed(event: &Event) {
         }
     } else if let Some(section) = target.closest("[data-hookup]").ok().flatten() {
         checklist::typed(&section, &target);
+        handin::outdated();
+    } else if dom::around(&target, "[data-homework], [data-worksheet], [data-handin]").is_some() {
+        desk::typed(&target);
     } else {
         diagram::choose(&target);
     }
@@ -99,9 +120,13 @@ fn pressed(event: &Event) {
         return;
     };
     let act = button.get_attribute("data-do").unwrap_or_default();
-    let Some(section) = button.closest("[data-calculator], [data-hookup]").ok().flatten() else { return };
+    let Some(section) = dom::around(&button, "[data-calculator], [data-hookup]") else {
+        desk::pressed(&button, &act);
+        return;
+    };
     if section.has_attribute("data-hookup") {
         checklist::pressed(&section, &button, &act);
+        handin::outdated();
     } else if act == "reset" {
         form::reset(&section);
     }
@@ -109,6 +134,11 @@ fn pressed(event: &Event) {
 
 /// The focus left something: a question that its button asked is taken back.
 fn left(event: &Event) {
+    let asks = target(event)
+        .filter(|button| button.matches("[data-do=change-code], [data-do=delete]").unwrap_or(false));
+    if let Some(button) = asks {
+        desk::left(&button);
+    }
     let button = target(event).filter(|target| target.matches("[data-do=start-again]").unwrap_or(false));
     if let Some(section) = button.and_then(|button| button.closest("[data-hookup]").ok().flatten()) {
         checklist::left(&section);

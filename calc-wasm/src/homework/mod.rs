@@ -6,6 +6,9 @@
 
 pub mod code;
 pub mod draw;
+pub mod handin;
 pub mod item;
+pub mod json;
 pub mod mark;
+mod told;
 pub mod wire;

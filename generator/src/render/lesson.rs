@@ -3,7 +3,7 @@
 use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
-use super::{calculator, caution, circuit, figure, homework, hookup, link, templates, worksheet};
+use super::{calculator, caution, circuit, figure, handin, homework, hookup, link, templates, worksheet};
 use crate::course::{Course, Lesson, Piece};
 
 /// A lesson as its template sees it.
@@ -39,6 +39,7 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
         headings: headings(lesson),
         pieces,
         notes: prose.notes(),
+        desk: handin::desk(course, lesson),
     })
 }
 
@@ -59,12 +60,19 @@ pub fn has_bench_sheet(lesson: &Lesson<'_>) -> bool {
 /// Does the lesson's page need the calculators' script?
 pub fn is_scripted(lesson: &Lesson<'_>) -> bool {
     lesson.pieces.iter().any(|piece| {
-        matches!(piece, Piece::Hookup(_) | Piece::Calculator(_) | Piece::Circuit(_) | Piece::Homework(_))
+        matches!(
+            piece,
+            Piece::Hookup(_)
+                | Piece::Calculator(_)
+                | Piece::Circuit(_)
+                | Piece::Homework(_)
+                | Piece::Worksheet(_)
+        )
     })
 }
 
 /// The bench sheet as its template sees it.
-pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
+pub fn bench_sheet(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
     let mut sheet = BenchSheetView {
         heading: lesson.title.clone(),
         lesson: link::page_path(&lesson.address),
@@ -72,6 +80,7 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
         hookups: Vec::new(),
         circuits: Vec::new(),
         worksheets: Vec::new(),
+        desk: handin::desk(course, lesson),
     };
     for piece in &lesson.pieces {
         match piece {

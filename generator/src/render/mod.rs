@@ -8,6 +8,7 @@ mod caution;
 mod circuit;
 mod escape;
 mod figure;
+mod handin;
 mod homework;
 mod hookup;
 mod lesson;
