@@ -1,7 +1,6 @@
 //! What a student typed and ticked, kept in this browser alone.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 
 use web_sys::{Element, Storage};
 
@@ -30,7 +29,9 @@ pub(super) fn forget(section: &Element) {
 pub(super) fn recall_named(name: &str, of: Of) -> Option<String> {
     let key = named(name, of)?;
     let kept = storage().and_then(|storage| storage.get_item(&key).ok().flatten());
-    kept.or_else(|| LOOSE.with_borrow(|loose| loose.get(&key).cloned()))
+    kept.or_else(|| {
+        LOOSE.with_borrow(|loose| loose.iter().find(|(other, _)| *other == key).map(|(_, text)| text.clone()))
+    })
 }
 
 /// Keeps a text under this name for this page, or for the whole course; says whether it outlasts the page.
@@ -44,14 +45,17 @@ pub(super) fn keep_named(name: &str, of: Of, text: &str) -> bool {
     if let Some(storage) = storage {
         storage.remove_item(&key).ok();
     }
-    LOOSE.with_borrow_mut(|loose| loose.insert(key, text.to_owned()));
+    LOOSE.with_borrow_mut(|loose| {
+        loose.retain(|(other, _)| *other != key);
+        loose.push((key, text.to_owned()));
+    });
     false
 }
 
 /// Forgets what was kept under this name.
 pub(super) fn forget_named(name: &str, of: Of) {
     let Some(key) = named(name, of) else { return };
-    LOOSE.with_borrow_mut(|loose| loose.remove(&key));
+    LOOSE.with_borrow_mut(|loose| loose.retain(|(other, _)| *other != key));
     if let Some(storage) = storage() {
         storage.remove_item(&key).ok();
     }
@@ -71,7 +75,7 @@ pub(super) fn forget_course() {
 
 thread_local! {
     /// What stands for the browser's storage where that is blocked or full: it lasts as long as the page.
-    static LOOSE: RefCell<BTreeMap<String, String>> = const { RefCell::new(BTreeMap::new()) };
+    static LOOSE: RefCell<Vec<(String, String)>> = const { RefCell::new(Vec::new()) };
 }
 
 /// What something that is kept belongs to.

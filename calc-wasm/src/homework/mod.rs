@@ -10,5 +10,7 @@ pub mod handin;
 pub mod item;
 pub mod json;
 pub mod mark;
+#[cfg(any(test, target_arch = "wasm32"))]
+mod stream;
 mod told;
 pub mod wire;
