@@ -92,7 +92,7 @@ pub(super) fn refresh(section: &Element) {
 fn say_kept(section: &Element, is_kept: bool) {
     if let Some(saved) = dom::part(section, "saved") {
         let said = if is_kept {
-            desk::says("saved").replace("{time}", &clock::hours())
+            desk::tells("saved", &[("{time}", &clock::hours())])
         } else {
             desk::says("not-saved")
         };

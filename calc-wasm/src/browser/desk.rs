@@ -50,6 +50,20 @@ pub(super) fn says(name: &str) -> String {
     fact(&["data-words-", name].concat())
 }
 
+/// A sentence of the page, with what stands between its braces put in.
+pub(super) fn tells(name: &str, values: &[(&str, &str)]) -> String {
+    let mut text = says(name);
+    for (place, value) in values {
+        text = text.replace(place, value);
+    }
+    text
+}
+
+/// A sentence of the page about how many of how many.
+pub(super) fn counts(name: &str, done: usize, all: usize) -> String {
+    tells(name, &[("{done}", &done.to_string()), ("{all}", &all.to_string())])
+}
+
 /// Is there a term, and so graded work?
 pub(super) fn has_term() -> bool {
     !fact("data-term").is_empty()

@@ -31,7 +31,7 @@ pub(super) fn make(section: &Element) {
     let Some(code) = list(section) else { return };
     let hand_in = collect(code);
     let (done, all) = counts();
-    let filled = desk::says("filled").replace("{done}", &done.to_string()).replace("{all}", &all.to_string());
+    let filled = desk::counts("filled", done, all);
     say("handin-status", &[&filled, " ", &desk::says("ready")].concat());
     let Some(link) = dom::part(section, "link") else { return };
     let kind = BlobPropertyBag::new();
@@ -42,7 +42,7 @@ pub(super) fn make(section: &Element) {
     };
     link.set_attribute("href", &address).ok();
     link.set_attribute("download", &hand_in.file_name()).ok();
-    dom::set_text(&link, &desk::says("save").replace("{file}", &hand_in.file_name()));
+    dom::set_text(&link, &desk::tells("save", &[("{file}", &hand_in.file_name())]));
     show_file(section, true);
     if let Some(heading) = dom::first(section, ".handin-list h3") {
         dom::focus(&heading);
@@ -129,9 +129,7 @@ fn load(text: &str) {
         Ok((file, code)) => {
             put(&file, code);
             let (done, all) = counts();
-            let loaded = desk::says("loaded");
-            let said = loaded.replace("{done}", &done.to_string()).replace("{all}", &all.to_string());
-            say("handin-status", &said);
+            say("handin-status", &desk::counts("loaded", done, all));
         }
         Err(sentence) => say("handin-status", &sentence),
     }
@@ -148,10 +146,10 @@ fn refused(problem: HandInProblem) -> String {
 /// The code of a file that belongs here, or why it does not.
 fn fitting(file: &HandIn) -> Result<Code, String> {
     if file.course != desk::fact("data-course-title") {
-        return Err(desk::says("other-course").replace("{course}", &clipped(&file.course, 80)));
+        return Err(desk::tells("other-course", &[("{course}", &clipped(&file.course, 80))]));
     }
     if file.lesson != desk::fact("data-lesson") {
-        return Err(desk::says("other-lesson").replace("{lesson}", &clipped(&file.lesson, 80)));
+        return Err(desk::tells("other-lesson", &[("{lesson}", &clipped(&file.lesson, 80))]));
     }
     if file.draw != u64::from(draw::VERSION) || file.key != desk::fact("data-term-key") {
         return Err(desk::says("other-draw"));
@@ -335,17 +333,15 @@ fn rows(html: &mut Html, root: &Element) {
 
 /// How far a list is, as a sentence.
 fn done(list: &List) -> String {
-    let count = desk::says("checklist");
-    let mut parts =
-        vec![count.replace("{done}", &list.done.to_string()).replace("{all}", &list.of.to_string())];
+    let mut parts = vec![desk::counts("checklist", list.done as usize, list.of as usize)];
     let initials: Vec<&str> =
         list.initials.iter().map(String::as_str).filter(|text| !text.is_empty()).collect();
     if !initials.is_empty() {
-        parts.push(desk::says("initials").replace("{initials}", &initials.join(", ")));
+        parts.push(desk::tells("initials", &[("{initials}", &initials.join(", "))]));
     }
     for (step, ms) in &list.energized_ms {
         let seconds = to_places(*ms as f64 / 1000.0, 1);
-        parts.push(desk::says("energized").replace("{step}", step).replace("{seconds}", &seconds));
+        parts.push(desk::tells("energized", &[("{step}", step), ("{seconds}", &seconds)]));
     }
     [&parts.join(", "), "."].concat()
 }

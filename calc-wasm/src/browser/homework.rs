@@ -85,7 +85,7 @@ fn unreadable(ask: &Ask, text: &str) -> Option<String> {
             let (_, symbol) = split_unit(text);
             Some(match symbol {
                 "" => desk::says("no-unit"),
-                symbol => desk::says("no-such-unit").replace("{symbol}", symbol),
+                symbol => desk::tells("no-such-unit", &[("{symbol}", symbol)]),
             })
         }
         _ => None,

@@ -136,7 +136,7 @@ fn renew(section: &Element, area: &Element) {
     boxes::fill(&to, &Vec::new());
     if let Some(title) = dom::part(area, "practice-title") {
         let number = attempt(area).to_string();
-        dom::set_text(&title, &desk::says("practice").replace("{number}", &number));
+        dom::set_text(&title, &desk::tells("practice", &[("{number}", &number)]));
     }
     redraw(section);
 }
@@ -152,7 +152,7 @@ fn show_working(row: &Element, item: &Item, at: usize, numbers: &Numbers, right:
     let mut html = Html::default();
     html.open("details", "class=\"steps\"");
     html.leaf("summary", "", &desk::says("working"));
-    html.leaf("p", "class=\"right-answer\"", &desk::says("right").replace("{answer}", &ask.shown(*answer)));
+    html.leaf("p", "class=\"right-answer\"", &desk::tells("right", &[("{answer}", &ask.shown(*answer))]));
     html.html(&view::parts(&report).steps);
     html.close("details");
     dom::replace(&part, &html.done());

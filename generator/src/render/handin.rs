@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::words::Words;
 use crate::course::{Course, Lesson, Piece};
 
 /// What the page needs to draw, to keep and to hand in.
@@ -16,6 +17,15 @@ pub struct DeskView {
     pub tool: &'static str,
     /// Without a term there is practice alone.
     pub term: Option<TermView>,
+    /// What the page says while a student works, in order: templates walk over tables in none.
+    pub words: Vec<SaidView>,
+}
+
+/// A sentence of a [`DeskView`].
+#[derive(Debug, Serialize)]
+pub struct SaidView {
+    pub name: String,
+    pub text: String,
 }
 
 /// The term of a [`DeskView`].
@@ -27,7 +37,7 @@ pub struct TermView {
 }
 
 /// The desk of a lesson; nothing when there is nothing to answer, read or tick.
-pub fn desk(course: &Course<'_>, lesson: &Lesson<'_>) -> Option<DeskView> {
+pub fn desk(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> Option<DeskView> {
     let is_work =
         |piece: &Piece<'_>| matches!(piece, Piece::Homework(_) | Piece::Worksheet(_) | Piece::Hookup(_));
     if !lesson.pieces.iter().any(is_work) {
@@ -40,5 +50,6 @@ pub fn desk(course: &Course<'_>, lesson: &Lesson<'_>) -> Option<DeskView> {
         lesson: lesson.address.clone(),
         tool: env!("CARGO_PKG_VERSION"),
         term: about.term.as_ref().map(|term| TermView { name: term.name.clone(), key: term.key.clone() }),
+        words: words.texts("desk").map(|(name, text)| SaidView { name, text }).collect(),
     })
 }

@@ -39,7 +39,7 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
         headings: headings(lesson),
         pieces,
         notes: prose.notes(),
-        desk: handin::desk(course, lesson),
+        desk: handin::desk(course, lesson, words),
     })
 }
 
@@ -80,7 +80,7 @@ pub fn bench_sheet(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> B
         hookups: Vec::new(),
         circuits: Vec::new(),
         worksheets: Vec::new(),
-        desk: handin::desk(course, lesson),
+        desk: handin::desk(course, lesson, words),
     };
     for piece in &lesson.pieces {
         match piece {
