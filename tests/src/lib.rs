@@ -5,6 +5,7 @@ pub mod case;
 pub mod checklist;
 pub mod close;
 pub mod draw;
+pub mod homework;
 pub mod html;
 pub mod pack;
 pub mod page;

@@ -21,10 +21,15 @@ pub struct Built {
 impl Built {
     /// Builds the default course into a folder, which is emptied first.
     pub fn into(folder: &Path) -> Result<Self> {
+        Built::of(&repository::root().join("content"), folder)
+    }
+
+    /// Builds a course into a folder, which is emptied first.
+    pub fn of(course: &Path, folder: &Path) -> Result<Self> {
         if folder.exists() {
             std::fs::remove_dir_all(folder)?;
         }
-        let site = build()?;
+        let site = build(course)?;
         for (path, bytes) in &site.files {
             let file = folder.join(path);
             std::fs::create_dir_all(file.parent().context("a file stands in a folder")?)?;
@@ -53,11 +58,11 @@ impl Built {
     }
 }
 
-/// The default course in memory; it has to be free of findings, warnings too.
-fn build() -> Result<Site> {
-    let (sources, found) = load::course(&repository::root().join("content"))?;
+/// A course in memory; it has to be free of findings, warnings too.
+fn build(course: &Path) -> Result<Site> {
+    let (sources, found) = load::course(course)?;
     let (course, found) = pipeline::check(&sources, found);
-    ensure!(found.is_empty(), "the default course has findings: {found:#?}");
+    ensure!(found.is_empty(), "the course has findings: {found:#?}");
     let mut site = pipeline::site(&course, &sources)?;
     if let Some(folder) = std::env::var_os("FIELDCOIL_MODULE") {
         exchange_module(&mut site, Path::new(&folder))?;
