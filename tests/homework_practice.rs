@@ -78,7 +78,8 @@ fn practise(browser: &mut Chromium, key: &str, code: &str) -> Result<()> {
     ensure!(said_at(browser, "b")? == "Right.");
     press(browser, &format!("{AREA} [data-part=working] summary"))?;
     let steps = browser.text(&format!("{AREA} [data-part=working]"))?;
-    ensure!(steps.contains(&format!("Right is {}", item.asks[0].shown(ohm))), "{steps}");
+    let answer = item.asks[0].shown(ohm).replace('\u{a0}', " ");
+    ensure!(steps.contains(&format!("Right is {answer}.")), "{steps}");
     ensure!(steps.contains("Resistance"), "{steps}");
 
     // Kept over a reload; new numbers are the next attempt, with empty boxes.
@@ -181,7 +182,7 @@ fn open_all(browser: &mut Chromium) -> Result<()> {
 #[test]
 fn a_telephone_shows_all_of_it_in_reach_of_a_glove() -> Result<()> {
     let mut browser = bench();
-    browser.area(360, 740)?;
+    browser.telephone(360, 740)?;
     open_fresh(&mut browser, &SITE.file_address(PAGE))?;
     for open in [false, true] {
         if open {
