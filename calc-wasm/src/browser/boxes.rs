@@ -48,14 +48,15 @@ pub(super) fn read(line: &str) -> Texts {
     parts.map(|(name, text)| (name.to_owned(), text.to_owned())).collect()
 }
 
+/// What a problem or a sheet is called in hand-ins.
+pub(super) fn own_name(section: &Element) -> String {
+    section.get_attribute("data-homework").unwrap_or_else(|| section.id())
+}
+
 /// The name under which a problem's or a sheet's boxes are kept, for the code or for nobody yet.
 pub(super) fn name(section: &Element, code: &str) -> String {
-    let homework = dom::attribute(section, "data-homework");
-    if homework.is_empty() {
-        ["sheet/", &section.id(), ":", code].concat()
-    } else {
-        ["homework/", &homework, ":", code].concat()
-    }
+    let kind = if section.has_attribute("data-homework") { "homework/" } else { "sheet/" };
+    [kind, &own_name(section), ":", code].concat()
 }
 
 /// The part of a problem or a sheet whose boxes are handed in: practice stands apart.

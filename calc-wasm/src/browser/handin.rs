@@ -11,12 +11,15 @@ use super::{checklist, clock, desk, dom, form};
 use crate::bench::kept::{Kept, Timed};
 use crate::homework::code::Code;
 use crate::homework::draw;
-use crate::homework::handin::{HandIn, HandInProblem, LARGEST, List, Sheet, Work};
+use crate::homework::handin::{HandIn, HandInProblem, LARGEST, List, Work};
 use crate::number::to_places;
 use crate::view::Html;
 
 /// A box holds no more letters than this.
 const LONGEST: usize = 2000;
+/// What is filled in.
+const HOMEWORK: &str = "[data-homework]";
+const SHEETS: &str = "[data-worksheet]";
 /// Begins the names of boxes that are answered in words.
 const WORDS: char = '?';
 
@@ -164,19 +167,13 @@ fn put(file: &HandIn, code: Code) {
     if !file.started.is_empty() {
         memory::keep_named(&["started:", &plain].concat(), Of::Page, &clipped(&file.started, 30));
     }
-    let keep = |section: &Element, named: &[(String, String)], worded: &[String]| {
-        let line = boxes::write(&joined(named, worded));
-        memory::keep_named(&boxes::name(section, &plain), Of::Page, &line);
-    };
-    for section in all("[data-homework]") {
-        let name = dom::attribute(&section, "data-homework");
-        if let Some(work) = file.homework.iter().find(|work| work.name == name) {
-            keep(&section, &work.answers, &work.reasons);
-        }
-    }
-    for section in all("[data-worksheet]") {
-        if let Some(sheet) = file.readings.iter().find(|sheet| sheet.sheet == section.id()) {
-            keep(&section, &sheet.values, &sheet.answers);
+    for (kind, works) in [(HOMEWORK, &file.homework), (SHEETS, &file.readings)] {
+        for section in all(kind) {
+            let name = boxes::own_name(&section);
+            if let Some(work) = works.iter().find(|work| work.name == name) {
+                let line = boxes::write(&joined(work));
+                memory::keep_named(&boxes::name(&section, &plain), Of::Page, &line);
+            }
         }
     }
     for section in all("[data-hookup]") {
@@ -198,7 +195,7 @@ fn put(file: &HandIn, code: Code) {
 
 /// Everything that was done on this page.
 fn collect(code: Code) -> HandIn {
-    let mut hand_in = HandIn {
+    HandIn {
         course: desk::fact("data-course-title"),
         edition: desk::fact("data-edition"),
         term: desk::fact("data-term"),
@@ -209,20 +206,22 @@ fn collect(code: Code) -> HandIn {
         tool: desk::fact("data-tool"),
         started: memory::recall_named(&["started:", &code.plain()].concat(), Of::Page).unwrap_or_default(),
         handed_in: clock::iso(),
-        ..HandIn::default()
+        homework: works(HOMEWORK),
+        readings: works(SHEETS),
+        checklists: all("[data-hookup]").iter().map(checklist).collect(),
+    }
+}
+
+/// What stands in all boxes of a kind of block.
+fn works(kind: &str) -> Vec<Work> {
+    let work = |section: &Element| {
+        let texts = boxes::texts(&boxes::graded(section));
+        let (words, values): (Texts, Texts) =
+            texts.into_iter().partition(|(name, _)| name.starts_with(WORDS));
+        let words = words.into_iter().map(|(_, text)| text).collect();
+        Work { name: boxes::own_name(section), values, words }
     };
-    for section in all("[data-homework]") {
-        let (answers, reasons) = parted(boxes::texts(&boxes::graded(&section)));
-        hand_in.homework.push(Work { name: dom::attribute(&section, "data-homework"), answers, reasons });
-    }
-    for section in all("[data-worksheet]") {
-        let (values, answers) = parted(boxes::texts(&section));
-        hand_in.readings.push(Sheet { sheet: section.id(), values, answers });
-    }
-    for section in all("[data-hookup]") {
-        hand_in.checklists.push(checklist(&section));
-    }
-    hand_in
+    all(kind).iter().map(work).collect()
 }
 
 fn checklist(section: &Element) -> List {
@@ -240,19 +239,11 @@ fn checklist(section: &Element) -> List {
     }
 }
 
-/// Texts of named boxes, and what was answered in words, in order.
-fn parted(texts: Texts) -> (Texts, Vec<String>) {
-    let (worded, named): (Texts, Texts) = texts.into_iter().partition(|(name, _)| name.starts_with(WORDS));
-    (named, worded.into_iter().map(|(_, text)| text).collect())
-}
-
-fn joined(named: &[(String, String)], worded: &[String]) -> Texts {
-    let named = named.iter().map(|(name, text)| (name.clone(), clipped(text, LONGEST)));
-    let worded = worded
-        .iter()
-        .enumerate()
-        .map(|(at, text)| (["?", &(at + 1).to_string()].concat(), clipped(text, LONGEST)));
-    named.chain(worded).collect()
+/// The texts of all boxes, those that are answered in words by their numbers.
+fn joined(work: &Work) -> Texts {
+    let numbered = |(at, text): (usize, &String)| (["?", &(at + 1).to_string()].concat(), text.clone());
+    let all = work.values.iter().cloned().chain(work.words.iter().enumerate().map(numbered));
+    all.map(|(name, text)| (name, clipped(&text, LONGEST))).collect()
 }
 
 fn clipped(text: &str, most: usize) -> String {

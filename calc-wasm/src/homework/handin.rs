@@ -33,32 +33,26 @@ pub struct HandIn {
     /// Problems.
     pub homework: Vec<Work>,
     /// Worksheets.
-    pub readings: Vec<Sheet>,
+    pub readings: Vec<Work>,
     /// Checklists.
     pub checklists: Vec<List>,
 }
 
-/// The answers to one problem.
+/// What was filled in on one problem, or on one worksheet.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Work {
-    /// The problem's name.
+    /// The problem's name, or the sheet's anchor.
     pub name: String,
-    /// Names of asks and answers.
-    pub answers: Vec<(String, String)>,
-    /// What was written for the reasons, in order.
-    pub reasons: Vec<String>,
+    /// Names of asks or readings, and what was typed for each.
+    pub values: Vec<(String, String)>,
+    /// What was written for reasons or questions, in order.
+    pub words: Vec<String>,
 }
 
-/// What was read on one worksheet.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Sheet {
-    /// The sheet's anchor.
-    pub sheet: String,
-    /// Names of readings and what was read.
-    pub values: Vec<(String, String)>,
-    /// What was written for the sheet's questions, in order.
-    pub answers: Vec<String>,
-}
+/// What the file calls a list of works and their name, values and words.
+type Called = [&'static str; 4];
+const HOMEWORK: Called = ["homework", "name", "answers", "reasons"];
+const READINGS: Called = ["readings", "sheet", "values", "answers"];
 
 /// How far a checklist is.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -92,27 +86,30 @@ impl HandIn {
         let mut out = Writer::default();
         out.open('{');
         out.number("fieldcoil_hand_in", VERSION);
-        out.text("course", &self.course);
-        out.text("edition", &self.edition);
-        out.text("term", &self.term);
-        out.text("lesson", &self.lesson);
-        out.text("code", &self.code);
+        for (name, text) in [
+            ("course", &self.course),
+            ("edition", &self.edition),
+            ("term", &self.term),
+            ("lesson", &self.lesson),
+            ("code", &self.code),
+        ] {
+            out.text(name, text);
+        }
         out.number("draw", self.draw);
-        out.text("key", &self.key);
-        out.text("tool", &self.tool);
-        out.text("started", &self.started);
-        out.text("handed_in", &self.handed_in);
-        out.list("homework", &self.homework, |out, work| {
-            out.text("name", &work.name);
-            out.pairs("answers", &work.answers);
-            out.texts("reasons", &work.reasons);
-        });
-        out.list("readings", &self.readings, |out, sheet| {
-            out.text("sheet", &sheet.sheet);
-            out.pairs("values", &sheet.values);
-            out.texts("answers", &sheet.answers);
-        });
-        out.list("checklists", &self.checklists, |out, list| {
+        for (name, text) in [
+            ("key", &self.key),
+            ("tool", &self.tool),
+            ("started", &self.started),
+            ("handed_in", &self.handed_in),
+        ] {
+            out.text(name, text);
+        }
+        out.works(HOMEWORK, &self.homework);
+        out.works(READINGS, &self.readings);
+        out.name("checklists");
+        out.open('[');
+        for list in &self.checklists {
+            out.open('{');
             out.text("list", &list.list);
             out.number("done", list.done);
             out.number("of", list.of);
@@ -123,7 +120,9 @@ impl HandIn {
                 out.number(step, *ms);
             }
             out.close('}');
-        });
+            out.close('}');
+        }
+        out.close(']');
         out.close('}');
         out.text.push('\n');
         out.text
@@ -155,8 +154,8 @@ impl HandIn {
             tool: text("tool"),
             started: text("started"),
             handed_in: text("handed_in"),
-            homework: file.list("homework").iter().map(work).collect(),
-            readings: file.list("readings").iter().map(sheet).collect(),
+            homework: works(&file, HOMEWORK),
+            readings: works(&file, READINGS),
             checklists: file.list("checklists").iter().map(list).collect(),
         })
     }
@@ -171,12 +170,10 @@ fn name_of(one: &Json, name: &str) -> String {
     one.text(name).unwrap_or_default().to_owned()
 }
 
-fn work(one: &Json) -> Work {
-    Work { name: name_of(one, "name"), answers: one.pairs("answers"), reasons: one.texts("reasons") }
-}
-
-fn sheet(one: &Json) -> Sheet {
-    Sheet { sheet: name_of(one, "sheet"), values: one.pairs("values"), answers: one.texts("answers") }
+fn works(file: &Json, [list, name, values, words]: Called) -> Vec<Work> {
+    let work =
+        |one: &Json| Work { name: name_of(one, name), values: one.pairs(values), words: one.texts(words) };
+    file.list(list).iter().map(work).collect()
 }
 
 fn list(one: &Json) -> List {
@@ -260,12 +257,14 @@ impl Writer {
         self.close(']');
     }
 
-    fn list<T>(&mut self, name: &str, all: &[T], write: impl Fn(&mut Writer, &T)) {
-        self.name(name);
+    fn works(&mut self, [list, name, values, words]: Called, all: &[Work]) {
+        self.name(list);
         self.open('[');
-        for one in all {
+        for work in all {
             self.open('{');
-            write(self, one);
+            self.text(name, &work.name);
+            self.pairs(values, &work.values);
+            self.texts(words, &work.words);
             self.close('}');
         }
         self.close(']');
@@ -289,16 +288,16 @@ mod tests {
             draw: 1,
             homework: vec![Work {
                 name: "drop".to_owned(),
-                answers: vec![pair("a", "1.73 mΩ"), pair("b", "")],
-                reasons: vec!["two\nlines, {braces: [".to_owned()],
+                values: vec![pair("a", "1.73 mΩ"), pair("b", "")],
+                words: vec!["two\nlines, {braces: [".to_owned()],
             }],
             readings: vec![
-                Sheet {
-                    sheet: "worksheet-1".to_owned(),
+                Work {
+                    name: "worksheet-1".to_owned(),
                     values: vec![pair("pinion", "out,")],
-                    ..Sheet::default()
+                    ..Work::default()
                 },
-                Sheet::default(),
+                Work::default(),
             ],
             checklists: vec![List {
                 list: "free-spin".to_owned(),
@@ -337,7 +336,7 @@ mod tests {
         let read = HandIn::read(text).expect("a hand-in");
         assert_eq!(read.course, "");
         assert_eq!(read.homework.len(), 2);
-        assert_eq!(read.homework[1].answers, [pair("b", "x")]);
+        assert_eq!(read.homework[1].values, [pair("b", "x")]);
         assert!(read.checklists.is_empty());
     }
 }
