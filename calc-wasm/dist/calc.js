@@ -51,9 +51,17 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.checked;
                 return ret;
             },
+            __wbg_childElementCount_86fe9ddc618f0671: function(arg0) {
+                const ret = arg0.childElementCount;
+                return ret;
+            },
             __wbg_clearInterval_75e54e39df78e754: function(arg0, arg1) {
                 arg0.clearInterval(arg1);
             },
+            __wbg_cloneNode_70249c8beed88ee3: function() { return handleError(function (arg0, arg1) {
+                const ret = arg0.cloneNode(arg1 !== 0);
+                return ret;
+            }, arguments); },
             __wbg_close_33e5787d793c032b: function() { return handleError(function (arg0) {
                 const ret = arg0.close();
                 return ret;
@@ -70,6 +78,13 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.contains(arg1);
                 return ret;
             },
+            __wbg_createObjectURL_45693a1454d24dac: function() { return handleError(function (arg0, arg1) {
+                const ret = URL.createObjectURL(arg1);
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            }, arguments); },
             __wbg_createOscillator_74d5c931ba0641d6: function() { return handleError(function (arg0) {
                 const ret = arg0.createOscillator();
                 return ret;
@@ -167,10 +182,6 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
-            __wbg_insertBefore_10ab0c19b463c12b: function() { return handleError(function (arg0, arg1, arg2) {
-                const ret = arg0.insertBefore(arg1, arg2);
-                return ret;
-            }, arguments); },
             __wbg_instanceof_DedicatedWorkerGlobalScope_3f1bee35601e7e7b: function(arg0) {
                 let result;
                 try {
@@ -259,10 +270,21 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.item(arg1 >>> 0);
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             },
+            __wbg_key_63ff854ef83f5a09: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg1.key(arg2 >>> 0);
+                var ptr1 = isLikeNone(ret) ? 0 : passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                var len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            }, arguments); },
             __wbg_length_9aab85334c5daf3f: function(arg0) {
                 const ret = arg0.length;
                 return ret;
             },
+            __wbg_length_ea72997cbff8f351: function() { return handleError(function (arg0) {
+                const ret = arg0.length;
+                return ret;
+            }, arguments); },
             __wbg_localStorage_6827cfe6db14a9f6: function() { return handleError(function (arg0) {
                 const ret = arg0.localStorage;
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
@@ -290,6 +312,14 @@ let fieldcoil_calc = (function(exports) {
                 const ret = new lAudioContext();
                 return ret;
             }, arguments); },
+            __wbg_new_c20c23ec110913c3: function() {
+                const ret = new Date();
+                return ret;
+            },
+            __wbg_new_cd4348290afae586: function() {
+                const ret = new Object();
+                return ret;
+            },
             __wbg_new_d259f84070c47acb: function() { return handleError(function () {
                 const ret = new FileReader();
                 return ret;
@@ -302,14 +332,10 @@ let fieldcoil_calc = (function(exports) {
                 const ret = new FileReaderSync();
                 return ret;
             }, arguments); },
-            __wbg_nextElementSibling_758a2a7370bec999: function(arg0) {
-                const ret = arg0.nextElementSibling;
-                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
-            },
-            __wbg_nextSibling_91136dc7a8ec9b09: function(arg0) {
-                const ret = arg0.nextSibling;
-                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
-            },
+            __wbg_new_with_str_sequence_and_options_ea4ce88081790553: function() { return handleError(function (arg0, arg1) {
+                const ret = new Blob(arg0, arg1);
+                return ret;
+            }, arguments); },
             __wbg_now_5258d7897b4219fd: function() {
                 const ret = performance.now();
                 return ret;
@@ -318,9 +344,9 @@ let fieldcoil_calc = (function(exports) {
                 const ret = Date.now();
                 return ret;
             },
-            __wbg_parentElement_300cdd39ce1d95f8: function(arg0) {
-                const ret = arg0.parentElement;
-                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            __wbg_of_bd42fa586eab872d: function(arg0, arg1) {
+                const ret = Array.of(getStringFromWasm0(arg0, arg1));
+                return ret;
             },
             __wbg_postMessage_408dcc1ee376f42d: function() { return handleError(function (arg0, arg1) {
                 arg0.postMessage(arg1);
@@ -335,6 +361,9 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.previousElementSibling;
                 return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             },
+            __wbg_print_489eee3e558fe3b1: function() { return handleError(function (arg0) {
+                arg0.print();
+            }, arguments); },
             __wbg_protocol_c60aedf8a6fa9fca: function() { return handleError(function (arg0, arg1) {
                 const ret = arg1.protocol;
                 const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
@@ -378,6 +407,9 @@ let fieldcoil_calc = (function(exports) {
             __wbg_removeItem_6db621e167d16a1c: function() { return handleError(function (arg0, arg1, arg2) {
                 arg0.removeItem(getStringFromWasm0(arg1, arg2));
             }, arguments); },
+            __wbg_remove_8228e91d7ddbc755: function(arg0) {
+                arg0.remove();
+            },
             __wbg_replaceState_1dad4255f11a05e4: function() { return handleError(function (arg0, arg1, arg2, arg3, arg4, arg5) {
                 arg0.replaceState(arg1, getStringFromWasm0(arg2, arg3), arg4 === 0 ? undefined : getStringFromWasm0(arg4, arg5));
             }, arguments); },
@@ -392,6 +424,9 @@ let fieldcoil_calc = (function(exports) {
             __wbg_resume_eb9b8678e3c9d27b: function() { return handleError(function (arg0) {
                 const ret = arg0.resume();
                 return ret;
+            }, arguments); },
+            __wbg_revokeObjectURL_52940372bc4245cf: function() { return handleError(function (arg0, arg1) {
+                URL.revokeObjectURL(getStringFromWasm0(arg0, arg1));
             }, arguments); },
             __wbg_scrollIntoView_e87dbe8c70be0efb: function(arg0) {
                 arg0.scrollIntoView();
@@ -430,6 +465,9 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbg_set_textContent_0177b2a6d9293c2c: function(arg0, arg1, arg2) {
                 arg0.textContent = arg1 === 0 ? undefined : getStringFromWasm0(arg1, arg2);
+            },
+            __wbg_set_type_609b0cea6429d7bb: function(arg0, arg1, arg2) {
+                arg0.type = getStringFromWasm0(arg1, arg2);
             },
             __wbg_set_value_651c5a714f0a7b56: function(arg0, arg1, arg2) {
                 arg0.value = getStringFromWasm0(arg1, arg2);
@@ -488,6 +526,20 @@ let fieldcoil_calc = (function(exports) {
                 const ret = arg0.then(arg1, arg2);
                 return ret;
             },
+            __wbg_toISOString_89be6edd32bbbd6e: function(arg0, arg1) {
+                const ret = arg1.toISOString();
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
+            __wbg_toTimeString_d7a26edb2e836100: function(arg0, arg1) {
+                const ret = arg1.toTimeString();
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
             __wbg_toggleAttribute_4b1c617508457f0e: function() { return handleError(function (arg0, arg1, arg2, arg3) {
                 const ret = arg0.toggleAttribute(getStringFromWasm0(arg1, arg2), arg3 !== 0);
                 return ret;
@@ -526,22 +578,22 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [Externref], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_276);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_311);
                 return ret;
             },
             __wbindgen_generic_0000000000000002: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_276_2);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_311_2);
                 return ret;
             },
             __wbindgen_generic_0000000000000003: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_276_3);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_311_3);
                 return ret;
             },
             __wbindgen_generic_0000000000000004: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 7, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_284);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_319);
                 return ret;
             },
             __wbindgen_generic_0000000000000005: function(arg0, arg1) {
@@ -565,20 +617,20 @@ let fieldcoil_calc = (function(exports) {
     }
 
     const lAudioContext = (typeof AudioContext !== 'undefined' ? AudioContext : (typeof webkitAudioContext !== 'undefined' ? webkitAudioContext : undefined));
-    function __wasm_bindgen_func_elem_284(arg0, arg1) {
-        wasm.__wasm_bindgen_func_elem_284(arg0, arg1);
+    function __wasm_bindgen_func_elem_319(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_319(arg0, arg1);
     }
 
-    function __wasm_bindgen_func_elem_276(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_276(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_311(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_311(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_276_2(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_276_2(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_311_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_311_2(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_276_3(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_276_3(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_311_3(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_311_3(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {

@@ -6,6 +6,7 @@ pub mod checker;
 pub mod checklist;
 pub mod close;
 pub mod draw;
+pub mod homework;
 pub mod html;
 pub mod pack;
 pub mod page;

@@ -26,6 +26,11 @@ impl Built {
 
     /// Builds a course of the repository into a folder, which is emptied first.
     pub fn course(course: &str, folder: &Path) -> Result<Self> {
+        Built::of(&repository::root().join(course), folder)
+    }
+
+    /// Builds a course into a folder, which is emptied first.
+    pub fn of(course: &Path, folder: &Path) -> Result<Self> {
         if folder.exists() {
             std::fs::remove_dir_all(folder)?;
         }
@@ -59,10 +64,10 @@ impl Built {
 }
 
 /// A course in memory; it has to be free of findings, warnings too.
-fn build(folder: &str) -> Result<Site> {
-    let (sources, found) = load::course(&repository::root().join(folder))?;
+fn build(folder: &Path) -> Result<Site> {
+    let (sources, found) = load::course(folder)?;
     let (course, found) = pipeline::check(&sources, found);
-    ensure!(found.is_empty(), "{folder} has findings: {found:#?}");
+    ensure!(found.is_empty(), "{} has findings: {found:#?}", folder.display());
     let mut site = pipeline::site(&course, &sources)?;
     if let Some(folder) = std::env::var_os("FIELDCOIL_MODULE") {
         exchange_module(&mut site, Path::new(&folder))?;

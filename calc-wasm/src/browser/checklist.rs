@@ -156,6 +156,11 @@ fn start_again(section: &Element, button: &Element) {
         return;
     }
     unask(section);
+    wipe(section);
+}
+
+/// Takes every tick, the initials and the times away.
+pub(super) fn wipe(section: &Element) {
     timer::forget(section);
     tick(section, 0);
     for box_ in initials(section) {
@@ -249,17 +254,35 @@ fn missing_initials(row: &Element) -> Option<Element> {
     dom::part(row, "initials").filter(|initials| dom::value(initials).trim().is_empty())
 }
 
-fn keep(section: &Element) {
+/// How far the list is.
+pub(super) fn kept(section: &Element) -> Kept {
     let timed: Vec<(usize, Timed)> = dom::within(section, "[data-timed]")
         .iter()
         .filter_map(|row| Some((number(row)?, timer::timed(row)?)))
         .collect();
-    let kept = Kept {
-        done: done(&ticks(section)),
-        initials: initials(section).iter().map(dom::value).collect(),
-        timed,
-    };
+    Kept { done: done(&ticks(section)), initials: initials(section).iter().map(dom::value).collect(), timed }
+}
+
+/// How many steps the list has.
+pub(super) fn steps(section: &Element) -> usize {
+    ticks(section).len()
+}
+
+/// Is this the step that energizes?
+pub(super) fn is_energize(section: &Element, step: usize) -> bool {
+    let row = step.checked_sub(1).and_then(|index| row(ticks(section).get(index)?));
+    row.and_then(|row| timer::stretch(&row)).is_some_and(|stretch| stretch.kind == Kind::Energized)
+}
+
+/// Puts another state in the place of the list's own, as a hand-in brings it.
+pub(super) fn put(section: &Element, kept: &Kept) {
+    wipe(section);
     memory::keep(section, &kept.write());
+    wake(section);
+}
+
+fn keep(section: &Element) {
+    memory::keep(section, &kept(section).write());
 }
 
 /// Whatever follows from the number of done steps. Gives whether a list was folded.

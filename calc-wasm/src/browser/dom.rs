@@ -74,6 +74,16 @@ pub(super) fn counted(section: &Element, name: &str, done: usize, all: usize) ->
     words(section, name).replace("{done}", &done.to_string()).replace("{all}", &all.to_string())
 }
 
+/// The attribute's value, or nothing.
+pub(super) fn attribute(element: &Element, name: &str) -> String {
+    element.get_attribute(name).unwrap_or_default()
+}
+
+/// The element around this one that matches, itself counted.
+pub(super) fn around(element: &Element, selector: &str) -> Option<Element> {
+    element.closest(selector).ok().flatten()
+}
+
 /// Moves the focus to an element.
 pub(super) fn focus(element: &Element) {
     if let Some(element) = element.dyn_ref::<HtmlElement>() {

@@ -5,15 +5,20 @@
 
 mod address;
 mod awake;
+mod boxes;
 mod checklist;
 mod clock;
+mod desk;
 mod diagram;
 mod dom;
 mod folding;
 mod form;
+mod handin;
+mod homework;
 mod job;
 mod later;
 mod memory;
+mod practice;
 mod press;
 mod selfcheck;
 mod sound;
@@ -55,9 +60,15 @@ pub fn start() {
     for section in dom::all(&document, "[data-selfcheck]") {
         selfcheck::wake(&section);
     }
+    desk::wake();
     diagram::wake(&document);
     follow_address(&document);
     listen(&document, "input", |event| typed(&event));
+    listen(&document, "change", |event| {
+        if let Some(target) = target(&event) {
+            desk::changed(&target);
+        }
+    });
     listen(&document, "click", |event| pressed(&event));
     listen(&document, "focusout", |event| left(&event));
     // Out of sight a page sleeps: what it shows is put right at once when it is back.
@@ -65,12 +76,19 @@ pub fn start() {
         timer::look();
         awake::settle();
     });
-    // A calculator's form has nowhere to be sent: the Enter key must not load the page anew.
-    listen(&document, "submit", |event| event.prevent_default());
+    // A form has nowhere to be sent: the Enter key must not load the page anew.
+    listen(&document, "submit", |event| {
+        event.prevent_default();
+        if let Some(form) = target(&event).filter(|form| dom::around(form, "[data-code-line]").is_some()) {
+            desk::entered(&form);
+        }
+    });
     if let Some(window) = web_sys::window() {
         for leaving in ["pagehide", "beforeprint"] {
             listen(&window, leaving, |_| later::now());
         }
+        listen(&window, "storage", |_| desk::refresh());
+        listen(&window, "afterprint", |_| handin::printed());
         listen(&window, "pageshow", |_| {
             for section in dom::document().iter().flat_map(|document| dom::all(document, "[data-hookup]")) {
                 checklist::shown(&section);
@@ -93,8 +111,11 @@ fn typed(event: &Event) {
         }
     } else if let Some(section) = target.closest("[data-hookup]").ok().flatten() {
         checklist::typed(&section, &target);
+        handin::outdated();
     } else if let Some(section) = target.closest("[data-selfcheck]").ok().flatten() {
         selfcheck::typed(&section, &target);
+    } else if dom::around(&target, "[data-homework], [data-worksheet], [data-handin]").is_some() {
+        desk::typed(&target);
     } else {
         diagram::choose(&target);
     }
@@ -106,9 +127,13 @@ fn pressed(event: &Event) {
     };
     let act = button.get_attribute("data-do").unwrap_or_default();
     let blocks = "[data-calculator], [data-hookup], [data-selfcheck]";
-    let Some(section) = button.closest(blocks).ok().flatten() else { return };
+    let Some(section) = dom::around(&button, blocks) else {
+        desk::pressed(&button, &act);
+        return;
+    };
     if section.has_attribute("data-hookup") {
         checklist::pressed(&section, &button, &act);
+        handin::outdated();
     } else if section.has_attribute("data-selfcheck") {
         selfcheck::pressed(&section, &button, &act);
     } else if act == "reset" {
@@ -119,6 +144,9 @@ fn pressed(event: &Event) {
 /// The focus left something: a question that its button asked is taken back, and a check without initials is open again.
 fn left(event: &Event) {
     let Some(target) = target(event) else { return };
+    if target.matches("[data-do=change-code], [data-do=delete]").unwrap_or(false) {
+        desk::left(&target);
+    }
     let section = target.closest("[data-hookup]").ok().flatten();
     if let Some(section) = section.filter(|_| target.matches("[data-part=initials]").unwrap_or(false)) {
         checklist::initials_left(&section);

@@ -8,10 +8,6 @@
 //!
 //! Each field is drawn by itself: a field that is added to an item, or another item, changes no number that was drawn.
 
-use rand_chacha::ChaCha20Rng;
-use rand_chacha::rand_core::{Rng, SeedableRng};
-use sha2::{Digest, Sha256};
-
 /// The version of the rule above; hand-in files carry it.
 pub const VERSION: u32 = 1;
 
@@ -31,11 +27,24 @@ impl Lot<'_> {
     pub fn draw(&self, item: &str, field: &str, count: u64) -> u64 {
         let attempt = self.attempt.to_string();
         let text = ["fieldcoil draw 1", self.key, item, field, self.code, &attempt].join("\n");
-        let seed: [u8; 32] = Sha256::digest(text.as_bytes()).into();
-        let word = ChaCha20Rng::from_seed(seed).next_u64();
+        let word = first(text.as_bytes());
         ((u128::from(word) * u128::from(count)) >> 64) as u64
     }
 }
+
+/// The first eight bytes of the key stream whose key is the hash of a text.
+#[cfg(not(target_arch = "wasm32"))]
+pub(super) fn first(text: &[u8]) -> u64 {
+    use rand_chacha::ChaCha20Rng;
+    use rand_chacha::rand_core::{Rng, SeedableRng};
+    use sha2::{Digest, Sha256};
+
+    ChaCha20Rng::from_seed(Sha256::digest(text).into()).next_u64()
+}
+
+/// The libraries would be a twentieth of the module in the page.
+#[cfg(target_arch = "wasm32")]
+use super::stream::first;
 
 #[cfg(test)]
 mod tests {

@@ -6,6 +6,11 @@
 
 pub mod code;
 pub mod draw;
+pub mod handin;
 pub mod item;
+pub mod json;
 pub mod mark;
+#[cfg(any(test, target_arch = "wasm32"))]
+mod stream;
+mod told;
 pub mod wire;

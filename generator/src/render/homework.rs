@@ -1,6 +1,5 @@
 //! Homework: problems whose numbers the page fills in.
 
-use fieldcoil_calc::calculator::{Calculator, Kind};
 use fieldcoil_calc::homework::item::{Item, Numbers};
 use fieldcoil_calc::homework::wire;
 use fieldcoil_calc::number::short;
@@ -12,7 +11,7 @@ use super::words::Words;
 use crate::course::{Course, Homework};
 
 /// A problem as its component sees it; nothing while it cannot be worked, which `resolve` reports.
-pub fn view(homework: &Homework, _: &Course<'_>, words: &Words) -> Option<HomeworkView> {
+pub fn view(homework: &Homework, course: &Course<'_>, words: &Words) -> Option<HomeworkView> {
     let item = homework.item.as_ref()?;
     let asks = homework.asks.iter().map(|ask| HomeworkAskView {
         name: ask.name.value.clone(),
@@ -39,6 +38,7 @@ pub fn view(homework: &Homework, _: &Course<'_>, words: &Words) -> Option<Homewo
         hint: tied(&homework.hint).into_owned(),
         points: points(homework.points(), words),
         item: wire::write(item),
+        has_term: course.about.term.is_some(),
         asks: asks.collect(),
         reasons: reasons.collect(),
     })
@@ -89,18 +89,5 @@ pub fn given<'i>(item: &'i Item, field: &str) -> &'i str {
 
 /// A field's text as a reader sees it: a number with the unit of its field when it has none, an option by its label.
 pub fn shown(item: &Item, field: &str, text: &str) -> String {
-    let calculators = item.asks.iter().map(|ask| ask.calculator);
-    let own = calculators.filter_map(|calculator: &Calculator| calculator.field(field)).next();
-    match own.map(|field| &field.kind) {
-        Some(Kind::Choice(choice)) => {
-            let option = choice.options.iter().find(|option| option.key == text);
-            option.map_or(text, |option| option.label).to_owned()
-        }
-        Some(Kind::Number(number)) => {
-            let bare = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-'));
-            let unit = number.quantity.base().symbol;
-            if bare && !unit.is_empty() { format!("{text}\u{a0}{unit}") } else { tied(text).into_owned() }
-        }
-        _ => text.to_owned(),
-    }
+    item.told(field, text)
 }

@@ -16,6 +16,7 @@ pub fn view(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> HookupView {
     });
     HookupView {
         id: hookup.id.clone(),
+        name: hookup.name.as_ref().map_or(&hookup.id, |name| &name.value).clone(),
         title: hookup.title.clone(),
         bench: words.get(bench_words(hookup.bench)).to_owned(),
         limit: limit + &source.unwrap_or_default(),

@@ -3,7 +3,9 @@
 use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
-use super::{calculator, caution, circuit, figure, homework, hookup, link, selfcheck, templates, worksheet};
+use super::{
+    calculator, caution, circuit, figure, handin, homework, hookup, link, selfcheck, templates, worksheet,
+};
 use crate::course::{Course, Lesson, Piece, iso};
 
 /// A lesson as its template sees it.
@@ -40,6 +42,7 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
         headings: headings(lesson),
         pieces,
         notes: prose.notes(),
+        desk: handin::desk(course, lesson, words),
     })
 }
 
@@ -84,12 +87,13 @@ pub fn is_scripted(lesson: &Lesson<'_>) -> bool {
                 | Piece::Circuit(_)
                 | Piece::Homework(_)
                 | Piece::Selfcheck(_)
+                | Piece::Worksheet(_)
         )
     })
 }
 
 /// The bench sheet as its template sees it.
-pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
+pub fn bench_sheet(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
     let mut sheet = BenchSheetView {
         heading: lesson.title.clone(),
         lesson: link::page_path(&lesson.address),
@@ -97,6 +101,7 @@ pub fn bench_sheet(lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
         hookups: Vec::new(),
         circuits: Vec::new(),
         worksheets: Vec::new(),
+        desk: handin::desk(course, lesson, words),
     };
     for piece in &lesson.pieces {
         match piece {

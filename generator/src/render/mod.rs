@@ -8,6 +8,7 @@ mod caution;
 mod circuit;
 pub(crate) mod escape;
 mod figure;
+mod handin;
 pub(crate) mod homework;
 mod hookup;
 mod lesson;

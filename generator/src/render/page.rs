@@ -112,7 +112,7 @@ impl<'c> Page<'c> {
                 templates::page("lesson.html", words, &LessonPage { page, lesson })
             }
             Kind::BenchSheet(one) => {
-                let sheet = lesson::bench_sheet(one, words);
+                let sheet = lesson::bench_sheet(self.course, one, words);
                 templates::page("bench_sheet.html", words, &BenchSheetPage { page, sheet })
             }
             Kind::Outcomes => {

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::handin::DeskView;
+
 /// What every page has around its sheet.
 #[derive(Debug, Default, Serialize)]
 pub struct PageView {
@@ -110,6 +112,8 @@ pub struct LessonView {
     /// HTML.
     pub pieces: Vec<String>,
     pub notes: Vec<NoteView>,
+    /// Nothing when there is nothing to work.
+    pub desk: Option<DeskView>,
 }
 
 /// A link to another page.
@@ -142,6 +146,7 @@ pub struct BenchSheetView {
     /// Diagrams of the hookups.
     pub circuits: Vec<CircuitView>,
     pub worksheets: Vec<WorksheetView>,
+    pub desk: Option<DeskView>,
 }
 
 /// A safety note.
@@ -248,6 +253,8 @@ pub struct ValueRowView {
 #[derive(Debug, Serialize)]
 pub struct HookupView {
     pub id: String,
+    /// Its name in hand-ins: its own, or else its anchor.
+    pub name: String,
     pub title: String,
     pub bench: String,
     pub limit: String,
@@ -393,6 +400,8 @@ pub struct HomeworkView {
     pub points: String,
     /// The problem as the page reads it.
     pub item: String,
+    /// Is there a term, and so a code to enter?
+    pub has_term: bool,
     pub asks: Vec<HomeworkAskView>,
     pub reasons: Vec<HomeworkReasonView>,
 }
@@ -431,6 +440,7 @@ pub struct WorksheetView {
 /// A row of a worksheet.
 #[derive(Debug, Serialize)]
 pub struct ReadingView {
+    pub name: String,
     pub label: String,
     pub unit: String,
     pub limit: String,

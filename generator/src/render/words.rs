@@ -39,6 +39,13 @@ impl Words {
             .unwrap_or_else(|| panic!("the theme has no words `{name}`"))
     }
 
+    /// All words of a table, by their names.
+    pub fn texts(&self, table: &str) -> impl Iterator<Item = (String, String)> {
+        let table = self.0.get(table).and_then(toml::Value::as_table);
+        let all = table.into_iter().flatten();
+        all.filter_map(|(name, text)| Some((name.clone(), text.as_str()?.to_owned())))
+    }
+
     /// Several sentences.
     ///
     /// # Panics

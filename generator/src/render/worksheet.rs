@@ -44,6 +44,7 @@ fn reading_view(reading: &WorksheetReading, words: &Words) -> ReadingView {
         (None, None, None) => words.get("worksheet.no_limit").to_owned(),
     };
     ReadingView {
+        name: reading.name.value.clone(),
         label: reading.label.clone(),
         unit: reading.unit.clone(),
         limit,

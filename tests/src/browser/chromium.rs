@@ -138,6 +138,19 @@ impl Chromium {
         Ok(())
     }
 
+    /// Chooses a file, as a person does in the browser's own window.
+    pub fn choose_file(&mut self, selector: &str, file: &Path) -> Result<()> {
+        let element = self.find(selector)?;
+        self.post(&format!("/element/{element}/value"), &json!({ "text": file.display().to_string() }))?;
+        Ok(())
+    }
+
+    /// Saves what pages offer into a folder, without asking.
+    pub fn downloads_to(&mut self, folder: &Path) -> Result<()> {
+        let order = json!({ "behavior": "allow", "downloadPath": folder.display().to_string() });
+        self.devtools("Browser.setDownloadBehavior", &order)
+    }
+
     /// The text of an element as a reader sees it.
     pub fn text(&mut self, selector: &str) -> Result<String> {
         let element = self.find(selector)?;
