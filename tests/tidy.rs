@@ -234,7 +234,7 @@ fn the_module_in_dist_is_the_one_of_these_sources() {
         assert_eq!(recorded(name), hash(&bytes), "{file} is not the recorded one");
     }
     let packed = |name: &str| record["bytes"][name].as_integer().expect("a size");
-    assert!(packed("module_gzip") + packed("glue_gzip") <= 190_000, "the module outgrows 190 kB compressed");
+    assert!(packed("module_gzip") + packed("glue_gzip") <= 214_000, "the module outgrows 214 kB compressed");
 }
 
 #[test]
