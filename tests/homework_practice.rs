@@ -257,7 +257,7 @@ fn a_copy_is_printed_alone_and_the_sheet_stays_blank() -> Result<()> {
     enter(&mut browser, &code)?;
     answer(&mut browser, "#homework-1-a", "1,73 mΩ")?;
     answer(&mut browser, "#worksheet-1 [data-box=settled_current_a]", "62.625")?;
-    let mut printed = |browser: &mut Chromium, name: &str| -> Result<String> {
+    let printed = |browser: &mut Chromium, name: &str| -> Result<String> {
         let pdf = browser.print(A4)?;
         let sheets = read(&pdf, &folder().join(name))?;
         Ok(sheets.iter().map(|sheet| sheet.squeezed()).collect())

@@ -87,7 +87,7 @@ pub(super) fn mark(section: &Element, all: bool) {
 fn open(section: &Element, area: &Element) {
     let kept = memory::recall_named(&name(section), Of::Page).unwrap_or_default();
     let (number, line) = kept.split_once(ATTEMPT).unwrap_or(("1", ""));
-    let number: u32 = number.parse().unwrap_or(1);
+    let number: usize = number.parse().unwrap_or(1);
     area.set_attribute("data-attempt", &number.max(1).to_string()).ok();
     dom::set_hidden(area, false);
     renew(section, area);
@@ -166,7 +166,7 @@ fn numbers(item: &Item, area: &Element) -> Numbers {
 }
 
 fn attempt(area: &Element) -> u32 {
-    dom::attribute(area, "data-attempt").parse().unwrap_or(1)
+    dom::attribute(area, "data-attempt").parse::<usize>().map_or(1, |number| number as u32)
 }
 
 fn name(section: &Element) -> String {

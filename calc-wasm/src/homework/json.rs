@@ -211,9 +211,12 @@ impl Reader<'_> {
     }
 
     fn four(&mut self) -> Option<u32> {
-        let digits = self.rest.get(..4).filter(|four| four.bytes().all(|byte| byte.is_ascii_hexdigit()))?;
+        let mut value = 0;
+        for digit in self.rest.get(..4)?.chars() {
+            value = value << 4 | digit.to_digit(16)?;
+        }
         self.rest = &self.rest[4..];
-        u32::from_str_radix(digits, 16).ok()
+        Some(value)
     }
 
     fn number(&mut self) -> Option<Json> {

@@ -58,11 +58,12 @@ pub fn read(text: &str) -> Option<Item> {
             ["give", field, value] => item.given.push(((*field).to_owned(), (*value).to_owned())),
             ["step", field, from, step, count, places, unit] => item.drawn.push(Drawn {
                 field: (*field).to_owned(),
+                // One kind of number reads all: each kind is half a kilobyte of the page.
                 choices: Choices::Steps {
                     from: from.parse().ok()?,
                     step: step.parse().ok()?,
-                    count: count.parse().ok()?,
-                    places: places.parse().ok()?,
+                    count: count.parse::<i64>().ok()?.try_into().ok()?,
+                    places: places.parse::<i64>().ok()?.try_into().ok()?,
                     unit: (*unit).to_owned(),
                 },
             }),
