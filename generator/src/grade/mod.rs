@@ -215,14 +215,14 @@ fn side_by_side<I: Sync, O: Send>(all: &[I], work: impl Fn(&I) -> Vec<O> + Sync)
 
 /// Answers that are right for somebody else's numbers.
 fn others_numbers(plan: &Plan, stations: &[usize], entries: &[Entry]) -> Vec<Flag> {
-    let codes: BTreeSet<Code> = entries.iter().map(|entry| entry.code).collect();
-    let codes: Vec<Code> = codes.into_iter().collect();
     side_by_side(stations, |&at| {
         let station = &plan.stations[at];
-        let right: Vec<RightAnswers> =
-            station.homework.iter().map(|(_, item)| RightAnswers::work(plan, item, &codes)).collect();
         let own = entries.iter().filter(|entry| entry.station == at);
-        let flags = own.filter_map(|entry| {
+        let class = || own.clone().map(|entry| (entry.code, entry.marked.as_ref()));
+        let problems = station.homework.iter().enumerate();
+        let right: Vec<RightAnswers> =
+            problems.map(|(problem, (_, item))| RightAnswers::gather(plan, item, problem, class())).collect();
+        let flags = own.clone().filter_map(|entry| {
             let says = copied::of_others(station, entry.marked.as_ref()?, entry.code, &right)?;
             Some(Flag::of(entry.code.to_string(), station.address, FlagKind::OthersNumbers, says))
         });
