@@ -85,7 +85,10 @@ pub fn read(file: &str, text: &str) -> (Roster, Vec<Complaint>) {
         }
         let cell = |column: &str| {
             let text = columns.get(column).and_then(|at| row.get(*at)).unwrap_or_default();
-            text.chars().filter(|letter| !letter.is_control()).take(LONGEST_NAME).collect::<String>()
+            let plain: String =
+                text.chars().filter(|letter| !letter.is_control()).take(LONGEST_NAME).collect();
+            // What was left out may have stood before a blank, which no other reader would keep.
+            plain.trim().to_owned()
         };
         let written = row.get(code_column).unwrap_or_default();
         let code = match written {

@@ -108,7 +108,7 @@ fn every_known_mistake_is_flagged_and_no_other() {
         assert_eq!(kinds(number), wanted, "student {number}: {:?}", said(number));
     }
     assert!(
-        said(4)[0].contains(&class::code(0).to_string()) && said(4)[0].contains("2 of 2 answers are"),
+        said(4)[0].contains(&class::code(0).to_string()) && said(4)[0].contains("2 of 2 wrong answers are"),
         "{:?}",
         said(4)
     );

@@ -28,9 +28,6 @@ mod grading;
 const RUNS: usize = 10;
 
 fn main() -> Result<()> {
-    if std::env::var_os("ONLY_GRADE").is_some() {
-        return grading::grading();
-    }
     let site = Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures"))?;
     println!("{:<62} {:>20} {:>9}", "what", "figure", "budget");
     five_second_run()?;

@@ -172,22 +172,31 @@ impl MarkedProblem {
     }
 }
 
-/// The right answers of the whole class to one problem, worked once for each set of numbers that differs.
+/// The right answers of the whole class to one problem.
 #[derive(Debug)]
 pub struct RightAnswers {
-    /// In the order of the codes given.
+    /// Each student's, by code.
     pub of: Vec<(Code, Vec<Option<f64>>)>,
 }
 
 impl RightAnswers {
-    /// Works them.
-    pub fn work(plan: &Plan, item: &Item, codes: &[Code]) -> RightAnswers {
+    /// Of the problem at this place. What was marked has them already; for those who handed nothing in they are worked,
+    /// once for each set of numbers that differs.
+    pub fn gather<'m>(
+        plan: &Plan,
+        item: &Item,
+        problem: usize,
+        class: impl Iterator<Item = (Code, Option<&'m Marked>)>,
+    ) -> RightAnswers {
         let mut known: BTreeMap<Numbers, Vec<Option<f64>>> = BTreeMap::new();
-        let of = codes.iter().map(|code| {
+        let of = class.map(|(code, marked)| {
+            if let Some(marked) = marked {
+                return (code, marked.problems[problem].marks.iter().map(|mark| mark.right).collect());
+            }
             let plain = code.plain();
             let numbers = item.numbers(&Lot { key: &plan.term.key, code: &plain, attempt: 0 });
             let answers = known.entry(numbers).or_insert_with_key(|numbers| item.answers(numbers));
-            (*code, answers.clone())
+            (code, answers.clone())
         });
         RightAnswers { of: of.collect() }
     }

@@ -20,6 +20,7 @@ mod statistics;
 mod table;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::thread;
 
 use anyhow::Result;
 use fieldcoil_calc::homework::code::Code;
@@ -176,41 +177,57 @@ fn entries<'c>(
     work: &'c BTreeMap<(usize, usize), Submission>,
     progress: &mut dyn FnMut(usize, usize),
 ) -> Vec<Entry<'c>> {
-    let mut entries = Vec::with_capacity(roster.students.len() * stations.len());
-    for (student, about) in roster.students.iter().enumerate() {
-        progress(student, roster.students.len());
-        let Some(code) = about.code else { continue };
-        for &station in stations {
-            let submission = work.get(&(student, station));
-            let marked =
-                submission.map(|submission| marked::marked(plan, &plan.stations[station], code, submission));
-            let remarks = Vec::new();
-            entries.push(Entry { student, code, station, submission, marked, remarks, flags: 0 });
-        }
+    let places: Vec<usize> = (0..roster.students.len()).collect();
+    let mut entries = Vec::with_capacity(places.len() * stations.len());
+    for batch in places.chunks(BATCH) {
+        entries.extend(side_by_side(batch, |&student| {
+            let Some(code) = roster.students[student].code else { return Vec::new() };
+            let own = stations.iter().map(|&station| {
+                let submission = work.get(&(student, station));
+                let marked = submission
+                    .map(|submission| marked::marked(plan, &plan.stations[station], code, submission));
+                Entry { student, code, station, submission, marked, remarks: Vec::new(), flags: 0 }
+            });
+            own.collect()
+        }));
+        progress(batch.last().map_or(0, |last| last + 1), places.len());
     }
-    progress(roster.students.len(), roster.students.len());
     entries
+}
+
+/// How many students are marked between two words about how far it is.
+const BATCH: usize = 16;
+
+/// What `work` gives for each of `all`, in their order, whatever number of processors shares it.
+fn side_by_side<I: Sync, O: Send>(all: &[I], work: impl Fn(&I) -> Vec<O> + Sync) -> Vec<O> {
+    let threads = thread::available_parallelism().map_or(1, usize::from);
+    let share = all.len().div_ceil(threads).max(1);
+    let work = &work;
+    thread::scope(|scope| {
+        let parts: Vec<_> = all
+            .chunks(share)
+            .map(|part| scope.spawn(move || part.iter().flat_map(work).collect::<Vec<O>>()))
+            .collect();
+        let done = parts.into_iter().flat_map(|part| part.join().expect("a panic would be a bug in marking"));
+        done.collect()
+    })
 }
 
 /// Answers that are right for somebody else's numbers.
 fn others_numbers(plan: &Plan, stations: &[usize], entries: &[Entry]) -> Vec<Flag> {
-    let codes: BTreeSet<Code> = entries.iter().map(|entry| entry.code).collect();
-    let codes: Vec<Code> = codes.into_iter().collect();
-    let mut flags = Vec::new();
-    for &at in stations {
+    side_by_side(stations, |&at| {
         let station = &plan.stations[at];
-        for (problem, (_, item)) in station.homework.iter().enumerate() {
-            let right = RightAnswers::work(plan, item, &codes);
-            for entry in entries.iter().filter(|entry| entry.station == at) {
-                let Some(marked) = &entry.marked else { continue };
-                let said = copied::of_others(item, &marked.problems[problem].marks, entry.code, &right);
-                flags.extend(said.map(|says| {
-                    Flag::of(entry.code.to_string(), station.address, FlagKind::OthersNumbers, says)
-                }));
-            }
-        }
-    }
-    flags
+        let own = entries.iter().filter(|entry| entry.station == at);
+        let class = || own.clone().map(|entry| (entry.code, entry.marked.as_ref()));
+        let problems = station.homework.iter().enumerate();
+        let right: Vec<RightAnswers> =
+            problems.map(|(problem, (_, item))| RightAnswers::gather(plan, item, problem, class())).collect();
+        let flags = own.clone().filter_map(|entry| {
+            let says = copied::of_others(station, entry.marked.as_ref()?, entry.code, &right)?;
+            Some(Flag::of(entry.code.to_string(), station.address, FlagKind::OthersNumbers, says))
+        });
+        flags.collect()
+    })
 }
 
 /// Readings that cannot be true or are no numbers.

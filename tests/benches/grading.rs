@@ -12,18 +12,22 @@ use serde_json::json;
 
 use super::row;
 
-const STUDENTS: u8 = 40;
-const LESSONS: usize = 25;
 const PROBLEMS: usize = 20;
 
-/// Prints the time of one whole run: course, roster, files, tables and pages.
+/// Prints the time of one whole run (course, roster, files, tables and pages): a class's work of a term, and one lesson of
+/// a large school.
 pub fn grading() -> Result<()> {
+    graded(40, 25)?;
+    graded(1000, 1)
+}
+
+fn graded(students: usize, lessons: usize) -> Result<()> {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("grading");
     if folder.exists() {
         fs::remove_dir_all(&folder)?;
     }
-    course(&folder.join("course"))?;
-    class(&folder)?;
+    self::course(&folder.join("course"), lessons)?;
+    class(&folder, students, lessons)?;
     let path = |name: &str| folder.join(name).to_string_lossy().into_owned();
     let (course, hand_ins, roster, out) =
         (path("course"), path("handed-in"), path("class.csv"), path("grades"));
@@ -38,9 +42,9 @@ pub fn grading() -> Result<()> {
         0,
     )?;
     let lines = fs::read_to_string(folder.join("grades/gradebook.csv"))?.lines().count();
-    let wanted = 1 + usize::from(STUDENTS) * LESSONS;
+    let wanted = 1 + students * lessons;
     ensure!(lines == wanted, "{lines} lines in the gradebook, wanted are {wanted}");
-    let what = format!("grade {} hand-ins of {PROBLEMS} problems, all", usize::from(STUDENTS) * LESSONS);
+    let what = format!("grade {students} × {lessons} hand-ins of {PROBLEMS} problems");
     row(&what, &format!("{whole:.2} s"), "2 s");
     row("  of that the proof of their course alone", &format!("{proof:.2} s"), "");
     Ok(())
@@ -58,12 +62,12 @@ fn best(mut call: impl FnMut() -> i32, wanted: i32) -> Result<f64> {
 }
 
 /// Lessons full of problems.
-fn course(folder: &Path) -> Result<()> {
+fn course(folder: &Path, lessons: usize) -> Result<()> {
     fs::create_dir_all(folder)?;
     let about = "title = \"Speed\"\nsummary = \"Much to grade.\"\nschool = \"None\"\nauthor = \"Nobody\"\nedition = \"1\"\n\
                  [term]\nname = \"Now\"\nstarts = 2026-09-07\nkey = \"a-long-enough-key\"\n";
     fs::write(folder.join("course.toml"), about)?;
-    for lesson in 0..LESSONS {
+    for lesson in 0..lessons {
         let mut text = format!(
             "```lesson\ntitle = \"Lesson {lesson}\"\nsummary = \"Problems.\"\nminutes = 5\noutcomes = [\"Work.\"]\n```\n"
         );
@@ -81,15 +85,17 @@ fn course(folder: &Path) -> Result<()> {
 }
 
 /// A roster and a file for each student and lesson.
-fn class(folder: &Path) -> Result<()> {
+fn class(folder: &Path, students: usize, lessons: usize) -> Result<()> {
     let mut roster = "code\n".to_owned();
     fs::create_dir_all(folder.join("handed-in"))?;
-    for student in 0..STUDENTS {
+    for student in 0..students {
         // Half of the drawn places have no check letter.
-        let places = |last: u8| Code::of([student % 28, student / 28, 3, 1, 4, last]);
+        let places = |last: u8| {
+            Code::of([(student % 28) as u8, (student / 28 % 28) as u8, (student / 784) as u8, 1, 4, last])
+        };
         let code = (0..28).find_map(places).context("one of 28 checks")?;
         writeln!(roster, "{code}")?;
-        for lesson in 0..LESSONS {
+        for lesson in 0..lessons {
             let homework: Vec<_> = (0..PROBLEMS)
                 .map(|problem| json!({ "name": format!("drop-{lesson}-{problem}"), "answers": { "a": "0.31 V" }, "reasons": [] }))
                 .collect();
