@@ -182,6 +182,10 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
+            __wbg_insertBefore_10ab0c19b463c12b: function() { return handleError(function (arg0, arg1, arg2) {
+                const ret = arg0.insertBefore(arg1, arg2);
+                return ret;
+            }, arguments); },
             __wbg_instanceof_DedicatedWorkerGlobalScope_3f1bee35601e7e7b: function(arg0) {
                 let result;
                 try {
@@ -336,6 +340,14 @@ let fieldcoil_calc = (function(exports) {
                 const ret = new Blob(arg0, arg1);
                 return ret;
             }, arguments); },
+            __wbg_nextElementSibling_758a2a7370bec999: function(arg0) {
+                const ret = arg0.nextElementSibling;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
+            __wbg_nextSibling_91136dc7a8ec9b09: function(arg0) {
+                const ret = arg0.nextSibling;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
+            },
             __wbg_now_5258d7897b4219fd: function() {
                 const ret = performance.now();
                 return ret;
@@ -347,6 +359,10 @@ let fieldcoil_calc = (function(exports) {
             __wbg_of_bd42fa586eab872d: function(arg0, arg1) {
                 const ret = Array.of(getStringFromWasm0(arg0, arg1));
                 return ret;
+            },
+            __wbg_parentElement_300cdd39ce1d95f8: function(arg0) {
+                const ret = arg0.parentElement;
+                return isLikeNone(ret) ? 0 : addToExternrefTable0(ret);
             },
             __wbg_postMessage_408dcc1ee376f42d: function() { return handleError(function (arg0, arg1) {
                 arg0.postMessage(arg1);
@@ -578,22 +594,22 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [Externref], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_309);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_312);
                 return ret;
             },
             __wbindgen_generic_0000000000000002: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_309_2);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_312_2);
                 return ret;
             },
             __wbindgen_generic_0000000000000003: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_309_3);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_312_3);
                 return ret;
             },
             __wbindgen_generic_0000000000000004: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 7, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_317);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_320);
                 return ret;
             },
             __wbindgen_generic_0000000000000005: function(arg0, arg1) {
@@ -617,20 +633,20 @@ let fieldcoil_calc = (function(exports) {
     }
 
     const lAudioContext = (typeof AudioContext !== 'undefined' ? AudioContext : (typeof webkitAudioContext !== 'undefined' ? webkitAudioContext : undefined));
-    function __wasm_bindgen_func_elem_317(arg0, arg1) {
-        wasm.__wasm_bindgen_func_elem_317(arg0, arg1);
+    function __wasm_bindgen_func_elem_320(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_320(arg0, arg1);
     }
 
-    function __wasm_bindgen_func_elem_309(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_309(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_312(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_312(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_309_2(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_309_2(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_312_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_312_2(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_309_3(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_309_3(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_312_3(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_312_3(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {

@@ -308,6 +308,13 @@ fn beds<'s>(course: &Course, sources: &'s source::SourceSet) -> Vec<Bed<'s>> {
             // Lessons cannot be copied, and are soon read again.
             let (mut course, _) = pipeline::check(sources, Vec::new());
             course.lessons = vec![course.lessons.swap_remove(lesson)];
+            // What the other lessons see to is not missed here, and homework is proofed at its own place.
+            course.outcomes.clear();
+            for piece in &mut course.lessons[0].pieces {
+                if let Piece::Homework(homework) = piece {
+                    homework.item = None;
+                }
+            }
             let sheets = found.pieces.iter().filter_map(|piece| match piece {
                 Piece::Worksheet(sheet) => Some(sheet.readings.clone()),
                 _ => None,
