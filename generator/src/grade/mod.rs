@@ -1,8 +1,8 @@
 //! Work that was handed in, graded: tables for the instructor and a page for each student.
 //!
-//! Nothing that is read is trusted: [`handin`] and [`paper`] say what is wrong with a file and go on with the next.
-//! [`gather`] brings files and paper together by student and lesson, [`marked`] works every answer again with the same
-//! library as the page and the handouts, and [`bench`] and [`copied`] look for what cannot be. All of it is a function
+//! Nothing that is read is trusted: `handin` and `paper` say what is wrong with a file and go on with the next.
+//! `gather` brings files and paper together by student and lesson, `marked` works every answer again with the same
+//! library as the page and the handouts, and `bench` and `copied` look for what cannot be. All of it is a function
 //! of the course, the roster and the files: the same input gives the same bytes.
 
 mod bench;
