@@ -48,7 +48,7 @@ pub fn write(item: &Item) -> String {
     lines.join("\n")
 }
 
-/// The problem that lines say; nothing when they are not of [`write`].
+/// The problem that lines say; nothing when they are not of [`write()`].
 pub fn read(text: &str) -> Option<Item> {
     let mut item = Item { name: String::new(), given: Vec::new(), drawn: Vec::new(), asks: Vec::new() };
     for line in text.lines() {
