@@ -117,7 +117,7 @@ fn words_that_are_moved_are_found() -> Result<()> {
 /// The moments at which the wire with this many wires before it is lit, asked of the page after each of these steps.
 const WIRES: &str = r#"
 const circuit = document.querySelector("[data-hookup-of]");
-return [...circuit.querySelectorAll(".wire")].map(wire => [wire.dataset.on, wire.hasAttribute("data-lit")]);
+return [...circuit.querySelectorAll(".circuit-view .wire")].map(wire => [wire.dataset.on, wire.hasAttribute("data-lit")]);
 "#;
 
 #[test]
@@ -161,8 +161,10 @@ fn a_chosen_moment_lights_what_flows_then() -> Result<()> {
             "document.querySelectorAll('[data-circuit] [type=radio]')[arguments[0]].click()",
             &[json!(moment)],
         )?;
-        let lit =
-            browser.run("return document.querySelectorAll('[data-circuit] .flow[data-lit]').length", &[])?;
+        let lit = browser.run(
+            "return document.querySelectorAll('[data-circuit] .circuit-view .flow[data-lit]').length",
+            &[],
+        )?;
         lit.as_u64().context("a count")
     };
     let (rest, start) = (flows(&mut browser, 0)?, flows(&mut browser, 1)?);
