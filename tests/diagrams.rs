@@ -123,7 +123,7 @@ return [...circuit.querySelectorAll(".circuit-view .wire")].map(wire => [wire.da
 #[test]
 fn each_ticked_step_lights_its_connection() -> Result<()> {
     let mut browser = shared();
-    browser.open(&SITE.file_address(SITE.page_with("data-hookup-of")))?;
+    browser.open(&SITE.file_address("the-free-spin-bench-test.html"))?;
     let mut seen = std::collections::BTreeSet::new();
     // The first list of steps has no timer in it; initials come first where they are asked for.
     let steps = browser.run("return document.querySelector('.steps-of').children.length", &[])?;

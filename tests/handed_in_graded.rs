@@ -6,8 +6,7 @@ use anyhow::{Context, Result, ensure};
 use fieldcoil_calc::homework::draw::Lot;
 use fieldcoil_calc::homework::item::Item;
 use fieldcoil_calc::number::figures;
-use fieldcoil_tests::browser::shared;
-use fieldcoil_tests::checklist::open_fresh;
+use fieldcoil_tests::checklist::{bench, open_fresh};
 use fieldcoil_tests::homework::{KEY, PAGE, answer, codes, course, enter, hand_in, items};
 use fieldcoil_tests::program;
 use fieldcoil_tests::site::Built;
@@ -31,7 +30,7 @@ fn what_a_student_hands_in_gets_the_marks_that_are_due() -> Result<()> {
     let site = Built::of(&course(), &folder.join("site"))?;
     let code = codes(1)[0];
     let items = items()?;
-    let mut browser = shared();
+    let mut browser = bench();
     open_fresh(&mut browser, &site.file_address(PAGE))?;
     enter(&mut browser, &code.to_string())?;
     let plain = code.plain();
