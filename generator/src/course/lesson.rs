@@ -142,13 +142,21 @@ pub struct Caution {
     pub span: Span,
 }
 
+/// Stands before a calculated number in a formula, which is closed by `}`: `\value{run.drop_v}`.
+pub const VALUE_IN_FORMULA: &str = "\\value{";
+
+/// Stands in a reference where other references have the name of a calculator: `limits.fc-12-current.maximum`.
+pub const LIMITS: &str = "limits";
+
 /// A calculator placed in a lesson.
 #[derive(Debug)]
 pub struct CalculatorBlock {
     /// Anchor and key of what a student types: `voltage-drop-1`.
     pub id: String,
-    /// The name in the lesson.
-    pub name: Spanned<String>,
+    /// Which calculator: `voltage-drop`.
+    pub calculator: Spanned<String>,
+    /// Name under which texts refer to its numbers.
+    pub name: Option<Spanned<String>>,
     /// A title in place of the calculator's own.
     pub title: Option<String>,
     /// Starting values as written, each with its field's name.

@@ -19,8 +19,8 @@ pub use circuit::{
 pub use homework::{DrawnFrom, Homework, HomeworkAsk, Reason};
 pub use hookup::{Action, Bench, BenchState, Hookup, HookupStep, Part, Phase};
 pub use lesson::{
-    CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,
-    plain_text,
+    CalculatorBlock, Caution, Figure, Heading, LIMITS, Lesson, Listing, Picture, Piece, Signal, StartValue,
+    VALUE_IN_FORMULA, plain_text,
 };
 pub use outcome::{Coverage, Outcome, coverage};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};

@@ -152,7 +152,8 @@ fn calculator(name: &str, start: &[(&str, StartValue)], locked: &[&str]) -> Calc
     }
     CalculatorBlock {
         id: format!("{name}-1"),
-        name: spanned(name.to_owned()),
+        calculator: spanned(name.to_owned()),
+        name: None,
         title: Some(marked("calculator-title")),
         start: start
             .iter()

@@ -19,14 +19,14 @@ pub fn bind(lesson: &mut Lesson, found: &mut Vec<Finding>) {
 }
 
 fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
-    let name = block.name.value.as_str();
+    let name = block.calculator.value.as_str();
     let Some(calculator) = find(name) else {
         let all: Vec<_> = CATALOG.iter().map(|calculator| format!("`{}`", calculator.name)).collect();
         found.push(
             Finding::error(
                 "unknown-calculator",
                 format!("unknown calculator `{}`", shown(name)),
-                block.name.span,
+                block.calculator.span,
                 "no calculator has this name",
             )
             .near(name, CATALOG.iter().map(|calculator| calculator.name))

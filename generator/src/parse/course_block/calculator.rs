@@ -3,10 +3,11 @@
 use toml::de::DeValue;
 
 use super::Block;
-use crate::course::{CalculatorBlock, StartValue};
-use crate::finding::Finding;
+use crate::course::{CalculatorBlock, LIMITS, StartValue};
+use crate::finding::{Finding, shown};
 use crate::parse::anchor::{Anchors, slug};
 use crate::parse::keys::{Keys, number_of};
+use crate::parse::school_rule::is_kebab_case;
 use crate::source::Spanned;
 
 /// Reads the block; without a calculator's name there is nothing to place.
@@ -23,7 +24,8 @@ fn calculator(
     id: impl FnOnce(&str) -> String,
     found: &mut Vec<Finding>,
 ) -> Option<CalculatorBlock> {
-    let name = keys.needed_text("use", found);
+    let calculator = keys.needed_text("use", found);
+    let name = keys.text("name", found).inspect(|name| check_name(name, found));
     let title = keys.text("title", found).map(|title| title.value);
     let locked = keys.texts("locked", found);
     let mut start = Vec::new();
@@ -44,9 +46,20 @@ fn calculator(
             }
         }
     }
-    if name.value.is_empty() {
+    if calculator.value.is_empty() {
         return None;
     }
-    let id = id(&name.value);
-    Some(CalculatorBlock { id, name, title, start, locked, bound: None, span: block.fence })
+    let id = id(&calculator.value);
+    Some(CalculatorBlock { id, calculator, name, title, start, locked, bound: None, span: block.fence })
+}
+
+fn check_name(name: &Spanned<String>, found: &mut Vec<Finding>) {
+    if is_kebab_case(&name.value) && name.value != LIMITS {
+        return;
+    }
+    let message = format!("`{}` cannot be the name of a calculator", shown(&name.value));
+    found.push(
+        Finding::error("run-name", message, name.span, "small letters, figures and hyphens are wanted")
+            .help("write such as \"run\" or \"cold-start\"; references in the text use it"),
+    );
 }
