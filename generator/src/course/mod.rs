@@ -10,6 +10,7 @@ mod outcome;
 mod school_rule;
 pub mod selfcheck;
 mod term;
+mod trace;
 mod worksheet;
 
 pub use circuit::{
@@ -26,6 +27,7 @@ pub use outcome::{Coverage, Outcome, coverage};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use selfcheck::Selfcheck;
 pub use term::{Term, iso};
+pub use trace::{BoundTrace, Made, Trace};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.

@@ -159,6 +159,7 @@ fn calculator(name: &str, start: &[(&str, StartValue)], locked: &[&str]) -> Calc
             .iter()
             .map(|(field, value)| (spanned((*field).to_owned()), spanned(value.clone())))
             .collect(),
+        start_files: Vec::new(),
         locked: locked.iter().map(|field| spanned((*field).to_owned())).collect(),
         bound: Some((calculator, inputs)),
         span: nowhere(),

@@ -13,6 +13,7 @@ mod readings;
 mod selfcheck;
 mod size;
 mod target;
+mod traces;
 mod values;
 
 use crate::course::{About, Course, Lesson, Outcome};
@@ -34,6 +35,7 @@ pub fn course<'s>(
     let targets = Targets::of(&lessons, sources);
     let mut pictures = pictures::Pictures::new(sources);
     for lesson in &mut lessons {
+        traces::bind(lesson, &targets, &mut pictures, &mut found);
         calculators::bind(lesson, &mut found);
     }
     // Texts take numbers from the calculators of other lessons too; all later stages find them as they are read.

@@ -37,8 +37,15 @@ impl Runs {
         let mut list: Vec<Run> = Vec::new();
         for lesson in lessons {
             for piece in &lesson.pieces {
-                let Piece::Calculator(block) = piece else { continue };
-                let Some(name) = &block.name else { continue };
+                let (name, bound) = match piece {
+                    Piece::Calculator(block) => (&block.name, block.bound.clone()),
+                    Piece::Trace(trace) => {
+                        let inputs = trace.bound.as_ref().map(|bound| bound.inputs.clone());
+                        (&trace.name, inputs.map(|inputs| (inputs.calculator, inputs)))
+                    }
+                    _ => continue,
+                };
+                let Some(name) = name else { continue };
                 let same = |run: &&Run| run.lesson == lesson.address && run.name == name.value;
                 if let Some(first) = list.iter().find(same) {
                     let message =
@@ -53,7 +60,7 @@ impl Runs {
                 list.push(Run {
                     lesson: lesson.address.clone(),
                     name: name.value.clone(),
-                    bound: block.bound.clone(),
+                    bound,
                     span: name.span,
                 });
             }

@@ -49,6 +49,10 @@ pub fn of<'p>(piece: &'p mut Piece<'_>) -> Option<(Span, Vec<&'p mut String>)> {
             texts.extend(&mut sheet.sign_off);
             sheet.span
         }
+        Piece::Trace(trace) => {
+            texts.extend([&mut trace.title, &mut trace.text]);
+            trace.span
+        }
         Piece::Figure(figure) => {
             texts.push(&mut figure.alt);
             texts.extend(&mut figure.caption);
