@@ -28,6 +28,9 @@ use serde_json::json;
 /// The lesson with two problems and a worksheet, and the one with a worksheet alone.
 const LESSON: &str = "voltage-drop";
 const JOINTS: &str = "cables/joints";
+/// The lesson with a self-check alone, and the sheets of no lesson.
+const CHECKS: &str = "checks";
+const SIGN_OFF: &str = "sign-off";
 const WARNING: &str = "Answer keys and names. Keep this folder off the site and off shared drives.";
 /// Points that a printer leaves white at each edge: 5 mm.
 const WHITE: f64 = 5.0 / 25.4 * 72.0;
@@ -187,7 +190,7 @@ fn all_inside(sheet: &Sheet, settings: Settings) -> Result<()> {
 fn each_student_begins_a_sheet_and_nothing_is_cut() -> Result<()> {
     let mut browser = shared();
     for (settings, name) in settings() {
-        for lesson in [LESSON, JOINTS] {
+        for lesson in [LESSON, JOINTS, CHECKS, SIGN_OFF] {
             let sheets = printed(&mut browser, settings, &name, lesson)?;
             let owners = owners(&sheets, &CLASS.roster)?;
             let mut counts = BTreeMap::new();
@@ -274,6 +277,113 @@ fn every_students_printed_numbers_are_the_librarys() -> Result<()> {
     Ok(())
 }
 
+/// The questions of the fixture's self-check, each with what has to stand on one sheet with it.
+const QUESTIONS: [(&str, &[&str]); 6] = [
+    (
+        "What does that point to?",
+        &["High resistance in the circuit", "A shorted armature", "Nothing: 62 A is within"],
+    ),
+    ("What comes off before", &["Rings", "A watch with a metal strap", "Safety glasses"]),
+    ("How many volts are lost?", &["Write the number with its unit."]),
+    ("What is left?", &["Write the number with its unit."]),
+    (
+        "In which order is a reading taken?",
+        &["Set the range.", "Connect the leads.", "Read the display.", "Write 1"],
+    ),
+    ("What is what in this diagram?", &["Main switch", "Motor", "Write beside each number"]),
+];
+
+/// What only the key may say.
+const SAID: [&str; 6] = [
+    "A short draws more current, not less.",
+    "Glasses stay on until the bench is cleared.",
+    "That is the drop of the way out alone",
+    "12.2 V",
+    "A switch stands in a line that can be opened.",
+    "Terminal 31 is the return.",
+];
+
+#[test]
+fn a_printed_quiz_has_every_question_whole_and_the_key_is_apart() -> Result<()> {
+    let mut browser = shared();
+    let mut looked_at = 0;
+    for (settings, name) in settings() {
+        let sheets = printed(&mut browser, settings, &name, CHECKS)?;
+        let owners = owners(&sheets, &CLASS.roster)?;
+        for at in 0..CLASS.roster.students.len() {
+            let own: Vec<String> = sheets
+                .iter()
+                .zip(&owners)
+                .filter(|(_, owner)| **owner == Some(at))
+                .map(|(sheet, _)| sheet.squeezed())
+                .collect();
+            for (ask, parts) in QUESTIONS {
+                let with: Vec<&String> = own.iter().filter(|text| text.contains(&squeezed(ask))).collect();
+                ensure!(with.len() == 1, "{settings:?}: student {at} has “{ask}” {} times", with.len());
+                for part in parts {
+                    ensure!(with[0].contains(&squeezed(part)), "{settings:?}: “{part}” is not with “{ask}”");
+                    looked_at += 1;
+                }
+            }
+            for said in SAID {
+                ensure!(
+                    !own.iter().any(|text| text.contains(&squeezed(said))),
+                    "{settings:?}: a sheet says “{said}”"
+                );
+            }
+        }
+    }
+    ensure!(looked_at == 8 * 30 * 15, "{looked_at}");
+
+    let (_, folder) = CLASS.made("keys", Settings::default())?;
+    open(&mut browser, &folder, &format!("instructor/{CHECKS}-quiz.html"))?;
+    let sheets = read(&browser.print(A4)?, &folder.join("quiz.pdf"))?;
+    let all: String = sheets.iter().map(Sheet::squeezed).collect();
+    for said in SAID.iter().chain(QUESTIONS.iter().map(|(ask, _)| ask)) {
+        ensure!(all.contains(&squeezed(said)), "the key has no “{said}”");
+    }
+    for sheet in &sheets {
+        ensure!(
+            sheet.squeezed().contains(&squeezed(WARNING)),
+            "a page of the key does not warn: {}",
+            sheet.text()
+        );
+        all_inside(sheet, Settings::default())?;
+    }
+    Ok(())
+}
+
+#[test]
+fn every_student_has_every_outcome_to_be_signed() -> Result<()> {
+    let mut browser = shared();
+    ensure!(CLASS.course.outcomes.len() == 3);
+    for (settings, name) in settings() {
+        let sheets = printed(&mut browser, settings, &name, SIGN_OFF)?;
+        let owners = owners(&sheets, &CLASS.roster)?;
+        for at in 0..CLASS.roster.students.len() {
+            let own = || {
+                sheets.iter().zip(&owners).filter(|(_, owner)| **owner == Some(at)).map(|(sheet, _)| sheet)
+            };
+            for outcome in &CLASS.course.outcomes {
+                let row =
+                    squeezed(&format!("{} {}", outcome.name.value.replace('-', "\u{2011}"), outcome.text));
+                let has = own().filter(|sheet| sheet.squeezed().contains(&row)).count();
+                ensure!(has == 1, "{settings:?}: student {at} has “{row}” {has} times");
+            }
+            for sheet in own() {
+                for head in ["Priority", "Date", "How shown", "Initials", "Assessed at:"] {
+                    ensure!(
+                        sheet.squeezed().contains(&squeezed(head)),
+                        "{settings:?}: no “{head}”: {}",
+                        sheet.text()
+                    );
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
 /// Another browser with another way of printing. It makes no left pages shorter, so what it prints for both sides begins
 /// each student on a new page and not surely on a right one; the page that lists the sets says so.
 #[test]
@@ -304,7 +414,7 @@ fn firefox_begins_a_sheet_for_each_student_too() -> Result<()> {
 
 /// Boxes to write in, letters to read, no colour, nothing beyond the edge.
 const MEASURE: &str = r#"
-const [page, smallest] = arguments;
+const [page, smallest, boxes, squares] = arguments;
 const mm = 96 / 25.4, wrong = [];
 const tall = (selector, least) => {
     const all = [...document.querySelectorAll(selector)];
@@ -314,12 +424,7 @@ const tall = (selector, least) => {
         if (height < least * mm - .5) wrong.push([selector, height / mm]);
     }
 };
-tall(".readings tbody tr", 10);
-tall(".readings .box", 10);
-tall(".answer-box", 10);
-tall(".line", 10);
-tall(".sign-off li", 10);
-tall(".blanks p", 10);
+for (const selector of boxes) tall(selector, 10);
 const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 const grey = colour => {
     const [r, g, b] = colour.match(/[\d.]+/g).map(Number);
@@ -327,10 +432,14 @@ const grey = colour => {
 };
 while (texts.nextNode()) {
     if (!texts.currentNode.data.trim()) continue;
-    const style = getComputedStyle(texts.currentNode.parentElement);
-    const size = parseFloat(style.fontSize) * 72 / 96;
-    if (size < smallest - .01) wrong.push(["small", size, texts.currentNode.data]);
-    if (!grey(style.color)) wrong.push(["colour", style.color]);
+    const parent = texts.currentNode.parentElement, style = getComputedStyle(parent);
+    // A drawing is as large as the paper lets it be, and the numbers in it stand beside lines in full size.
+    const drawn = parent.closest("svg");
+    if (drawn && parent.matches("title, desc")) continue;
+    const scale = drawn ? parent.getScreenCTM().a : 1, least = drawn ? 7 : smallest;
+    const size = parseFloat(style.fontSize) * scale * 72 / 96;
+    if (size < least - .01) wrong.push(["small", size, texts.currentNode.data]);
+    if (!grey(drawn ? style.fill : style.color)) wrong.push(["colour", style.color]);
 }
 for (const node of document.body.querySelectorAll("*")) {
     if (node.closest("svg")) continue;
@@ -338,7 +447,7 @@ for (const node of document.body.querySelectorAll("*")) {
     if (box.right > page + 1 || box.left < -1) wrong.push(["wide", node.className, box.right]);
 }
 const codes = [...document.querySelectorAll(".student")].length;
-if (codes !== 30 || document.querySelectorAll(".square").length !== 30) wrong.push(["students", codes]);
+if (codes !== 30 || document.querySelectorAll(".square").length !== squares) wrong.push(["students", codes]);
 for (const node of document.querySelectorAll(".square")) {
     if (node.getBoundingClientRect().width < 25 * mm) wrong.push(["square"]);
 }
@@ -355,10 +464,26 @@ fn there_is_room_to_write_and_large_print_is_large() -> Result<()> {
         // The paper's width less margins of 12 mm on both sides.
         let width = if settings.paper == Paper::A4 { 703 } else { 725 };
         browser.area(width, 1000)?;
-        open(&mut browser, &folder, &format!("students/{LESSON}.html"))?;
         let smallest = if settings.large_print { 18.0 } else { 8.0 };
-        let wrong = browser.run(MEASURE, &[json!(width), json!(smallest)])?;
-        ensure!(wrong == json!([]), "{settings:?}: {wrong}");
+        let all = [
+            ".readings tbody tr",
+            ".readings .box",
+            ".answer-box",
+            ".line",
+            ".sign-off li",
+            ".blanks p",
+            ".choice",
+        ];
+        for (page, boxes, squares) in [
+            (LESSON, &all[..], 30),
+            (CHECKS, &[".choice", ".check-entry", ".places li"], 30),
+            (SIGN_OFF, &[".outcomes tbody tr"], 0),
+        ] {
+            open(&mut browser, &folder, &format!("students/{page}.html"))?;
+            let wrong =
+                browser.run(MEASURE, &[json!(width), json!(smallest), json!(boxes), json!(squares)])?;
+            ensure!(wrong == json!([]), "{page}, {settings:?}: {wrong}");
+        }
     }
     browser.media("", "light")?;
     Ok(())
