@@ -441,6 +441,9 @@ while (texts.nextNode()) {
     if (size < least - .01) wrong.push(["small", size, texts.currentNode.data]);
     if (!grey(drawn ? style.fill : style.color)) wrong.push(["colour", style.color]);
 }
+for (const node of document.querySelectorAll(".circuit .ink")) {
+    if (getComputedStyle(node).stroke !== "rgb(0, 0, 0)") wrong.push(["a line that nobody sees", node.outerHTML]);
+}
 for (const node of document.body.querySelectorAll("*")) {
     if (node.closest("svg")) continue;
     const box = node.getBoundingClientRect();
@@ -476,7 +479,7 @@ fn there_is_room_to_write_and_large_print_is_large() -> Result<()> {
         ];
         for (page, boxes, squares) in [
             (LESSON, &all[..], 30),
-            (CHECKS, &[".choice", ".check-entry", ".places li"], 30),
+            (CHECKS, &[".choice", ".check-entry", ".places li", ".circuit svg"], 30),
             (SIGN_OFF, &[".outcomes tbody tr"], 0),
         ] {
             open(&mut browser, &folder, &format!("students/{page}.html"))?;
