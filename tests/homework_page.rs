@@ -36,7 +36,7 @@ fn addresses(page: &str) -> [String; 2] {
 /// What a self-check shows: answers, what is said to them, and whether the right ones can be unfolded.
 const SELFCHECK: &str = "const all = selector => [...document.querySelectorAll('#selfcheck-1 ' + selector)]; \
     return { states: all('[data-question]').map(one => one.dataset.state), \
-        texts: all('.order-text, [data-part=says], [data-part=count]').map(one => one.textContent), \
+        texts: all(':is(.order-text, [data-part=says], [data-part=count])').map(one => one.textContent), \
         chosen: all('input').map(one => one.checked), shut: all('details').map(one => one.hidden) }";
 
 /// An empty folder for what is saved.
