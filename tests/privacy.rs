@@ -278,7 +278,7 @@ fn every_byte_of_the_default_site_is_free_of_the_class_and_its_answers() -> Resu
         // The lesson says it at its very beginning, in both sites.
         let lesson = [text.as_bytes(), b"\n", &site[file]].concat();
         let mut spoilt = lesson.clone();
-        let middle = lesson.len() * (index + 1) / (planted.len() + 1);
+        let middle = text.len() + 1 + site[file].len() * (index + 1) / (planted.len() + 1);
         spoilt.splice(middle..middle, text.bytes());
         let [lesson, spoilt] = [lesson, spoilt].map(|bytes| Files::from([(file.clone(), bytes)]));
         let found = leaks(&spoilt, &lesson, &class.secrets);
