@@ -1,6 +1,9 @@
 //! A class of 30 on paper: whose sheets come out of the printer, what stands on them, what the keys say, and what never
 //! reaches the site.
 
+mod keys;
+mod quiz;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -13,16 +16,14 @@ use fieldcoil::roster::{self, Roster, Student};
 use fieldcoil::site::Site;
 use fieldcoil::source::load;
 use fieldcoil::{pipeline, roster::write};
-use fieldcoil_calc::calculator::{Kind, OutputKind};
+use fieldcoil_calc::calculator::Kind;
 use fieldcoil_calc::homework::code::Code;
 use fieldcoil_calc::homework::draw::Lot;
-use fieldcoil_calc::homework::item::{Ask, Item, Numbers};
-use fieldcoil_calc::homework::mark::{Verdict, mark, read as typed};
+use fieldcoil_calc::homework::item::{Item, Numbers};
 use fieldcoil_tests::browser::{A4, Chromium, Firefox, LETTER, shared};
 use fieldcoil_tests::pdf::{Sheet, read, squeezed};
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::repository::root;
-use serde::Deserialize;
 use serde_json::json;
 
 /// The lesson with two problems and a worksheet, and the one with a worksheet alone.
@@ -277,113 +278,6 @@ fn every_students_printed_numbers_are_the_librarys() -> Result<()> {
     Ok(())
 }
 
-/// The questions of the fixture's self-check, each with what has to stand on one sheet with it.
-const QUESTIONS: [(&str, &[&str]); 6] = [
-    (
-        "What does that point to?",
-        &["High resistance in the circuit", "A shorted armature", "Nothing: 62 A is within"],
-    ),
-    ("What comes off before", &["Rings", "A watch with a metal strap", "Safety glasses"]),
-    ("How many volts are lost?", &["Write the number with its unit."]),
-    ("What is left?", &["Write the number with its unit."]),
-    (
-        "In which order is a reading taken?",
-        &["Set the range.", "Connect the leads.", "Read the display.", "Write 1"],
-    ),
-    ("What is what in this diagram?", &["Main switch", "Motor", "Write beside each number"]),
-];
-
-/// What only the key may say.
-const SAID: [&str; 6] = [
-    "A short draws more current, not less.",
-    "Glasses stay on until the bench is cleared.",
-    "That is the drop of the way out alone",
-    "12.2 V",
-    "A switch stands in a line that can be opened.",
-    "Terminal 31 is the return.",
-];
-
-#[test]
-fn a_printed_quiz_has_every_question_whole_and_the_key_is_apart() -> Result<()> {
-    let mut browser = shared();
-    let mut looked_at = 0;
-    for (settings, name) in settings() {
-        let sheets = printed(&mut browser, settings, &name, CHECKS)?;
-        let owners = owners(&sheets, &CLASS.roster)?;
-        for at in 0..CLASS.roster.students.len() {
-            let own: Vec<String> = sheets
-                .iter()
-                .zip(&owners)
-                .filter(|(_, owner)| **owner == Some(at))
-                .map(|(sheet, _)| sheet.squeezed())
-                .collect();
-            for (ask, parts) in QUESTIONS {
-                let with: Vec<&String> = own.iter().filter(|text| text.contains(&squeezed(ask))).collect();
-                ensure!(with.len() == 1, "{settings:?}: student {at} has “{ask}” {} times", with.len());
-                for part in parts {
-                    ensure!(with[0].contains(&squeezed(part)), "{settings:?}: “{part}” is not with “{ask}”");
-                    looked_at += 1;
-                }
-            }
-            for said in SAID {
-                ensure!(
-                    !own.iter().any(|text| text.contains(&squeezed(said))),
-                    "{settings:?}: a sheet says “{said}”"
-                );
-            }
-        }
-    }
-    ensure!(looked_at == 8 * 30 * 15, "{looked_at}");
-
-    let (_, folder) = CLASS.made("keys", Settings::default())?;
-    open(&mut browser, &folder, &format!("instructor/{CHECKS}-quiz.html"))?;
-    let sheets = read(&browser.print(A4)?, &folder.join("quiz.pdf"))?;
-    let all: String = sheets.iter().map(Sheet::squeezed).collect();
-    for said in SAID.iter().chain(QUESTIONS.iter().map(|(ask, _)| ask)) {
-        ensure!(all.contains(&squeezed(said)), "the key has no “{said}”");
-    }
-    for sheet in &sheets {
-        ensure!(
-            sheet.squeezed().contains(&squeezed(WARNING)),
-            "a page of the key does not warn: {}",
-            sheet.text()
-        );
-        all_inside(sheet, Settings::default())?;
-    }
-    Ok(())
-}
-
-#[test]
-fn every_student_has_every_outcome_to_be_signed() -> Result<()> {
-    let mut browser = shared();
-    ensure!(CLASS.course.outcomes.len() == 3);
-    for (settings, name) in settings() {
-        let sheets = printed(&mut browser, settings, &name, SIGN_OFF)?;
-        let owners = owners(&sheets, &CLASS.roster)?;
-        for at in 0..CLASS.roster.students.len() {
-            let own = || {
-                sheets.iter().zip(&owners).filter(|(_, owner)| **owner == Some(at)).map(|(sheet, _)| sheet)
-            };
-            for outcome in &CLASS.course.outcomes {
-                let row =
-                    squeezed(&format!("{} {}", outcome.name.value.replace('-', "\u{2011}"), outcome.text));
-                let has = own().filter(|sheet| sheet.squeezed().contains(&row)).count();
-                ensure!(has == 1, "{settings:?}: student {at} has “{row}” {has} times");
-            }
-            for sheet in own() {
-                for head in ["Priority", "Date", "How shown", "Initials", "Assessed at:"] {
-                    ensure!(
-                        sheet.squeezed().contains(&squeezed(head)),
-                        "{settings:?}: no “{head}”: {}",
-                        sheet.text()
-                    );
-                }
-            }
-        }
-    }
-    Ok(())
-}
-
 /// Another browser with another way of printing. It makes no left pages shorter, so what it prints for both sides begins
 /// each student on a new page and not surely on a right one; the page that lists the sets says so.
 #[test]
@@ -489,143 +383,6 @@ fn there_is_room_to_write_and_large_print_is_large() -> Result<()> {
         }
     }
     browser.media("", "light")?;
-    Ok(())
-}
-
-/// A line of a key as the page has it.
-#[derive(Debug, Deserialize)]
-struct KeyRow {
-    code: String,
-    name: String,
-    given: Vec<String>,
-    right: Vec<String>,
-    band: Vec<String>,
-}
-
-const KEY: &str = r#"
-const text = node => node.textContent;
-return [...document.querySelectorAll("table.answers")].map(table => [...table.tBodies[0].rows].map(row => ({
-    code: row.dataset.code, name: text(row.querySelector(".name")),
-    given: [...row.querySelectorAll(".given")].map(text),
-    right: [...row.querySelectorAll(".right")].map(text),
-    band: [...row.querySelectorAll(".band")].map(text),
-})));
-"#;
-
-/// A printed number and half a unit of its last digit.
-fn number(text: &str) -> Result<(f64, f64)> {
-    let plain = text.replace('−', "-");
-    let decimals = plain.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-    let half = (0..decimals).fold(0.5, |half, _| half / 10.0);
-    Ok((plain.parse().with_context(|| format!("“{text}” is no number"))?, half * 1.0001))
-}
-
-#[test]
-fn the_keys_are_the_librarys() -> Result<()> {
-    let (_, folder) = CLASS.made("keys", Settings::default())?;
-    let mut browser = shared();
-    open(&mut browser, &folder, &format!("instructor/{LESSON}-key.html"))?;
-    let tables: Vec<Vec<KeyRow>> = serde_json::from_value(browser.run(KEY, &[])?)?;
-    ensure!(tables.len() == CLASS.problems().count() && tables.len() == 2);
-    for ((_, item), rows) in CLASS.problems().zip(&tables) {
-        ensure!(rows.len() == 30 && rows.is_sorted_by_key(|row| &row.code), "a line a student, by code");
-        for row in rows {
-            let own = Code::read(&row.code).map_err(|problem| anyhow::anyhow!(problem.words()))?;
-            let student = CLASS.roster.find(own).context("a student")?;
-            ensure!(student.name == row.name, "{row:?}");
-            let numbers = CLASS.numbers(item, own);
-            let wanted: Vec<String> =
-                numbers.iter().map(|(field, text)| squeezed(&said(item, field, text))).collect();
-            let given: Vec<String> = row.given.iter().map(|text| squeezed(text)).collect();
-            ensure!(given == wanted, "{row:?}: {wanted:?}");
-            let right = item.answers(&numbers);
-            ensure!(row.right.len() == right.len() && row.band.len() == right.len());
-            for (at, ask) in item.asks.iter().enumerate() {
-                let value = right[at].context("an answer")?;
-                holds(ask, value, &row.right[at], &row.band[at]).with_context(|| format!("{row:?}"))?;
-            }
-            // What the key says is what a marker gives all points for.
-            let answers: Vec<String> = row.right.iter().map(|text| text.replace('\u{a0}', " ")).collect();
-            let typed: Vec<_> = item
-                .asks
-                .iter()
-                .zip(&answers)
-                .map(|(ask, text)| typed(text, quantity(ask), ask.unit))
-                .collect();
-            for mark in mark(item, &numbers, &typed) {
-                ensure!(mark.verdict == Verdict::Right, "{row:?}: {mark:?}");
-            }
-        }
-    }
-    Ok(())
-}
-
-fn quantity(ask: &Ask) -> fieldcoil_calc::unit::Quantity {
-    match ask.calculator.output(&ask.output).map(|output| &output.kind) {
-        Some(OutputKind::Number(quantity, _)) => *quantity,
-        _ => unreachable!("an ask asks for a number"),
-    }
-}
-
-/// Is this answer, with its band, the one of the library?
-fn holds(ask: &Ask, value: f64, right: &str, band: &str) -> Result<()> {
-    let (shown, unit) = right.split_once('\u{a0}').context("a unit")?;
-    ensure!(unit == ask.unit.symbol, "{unit} for {}", ask.unit.symbol);
-    let (shown, half) = number(shown)?;
-    ensure!((shown - ask.unit.of_base(value)).abs() <= half, "{right} for {value}");
-    let (_, ends) = band.split_once("from ").context("a band")?;
-    let (low, high) = ends.split_once(" to ").context("two ends")?;
-    let allowed = ask.allowance(value);
-    for (end, wanted) in [(low, value - allowed), (high, value + allowed)] {
-        let (end, half) = number(end)?;
-        ensure!((end - ask.unit.of_base(wanted)).abs() <= half, "{band} for {value} ± {allowed}");
-    }
-    Ok(())
-}
-
-const STEPS: &str = r#"
-const text = node => node.textContent;
-return [...document.querySelectorAll(".worked")].map(student => [student.dataset.code,
-    [...student.querySelectorAll(".step-title")].map(text), [...student.querySelectorAll(".right")].map(text),
-    [...student.querySelectorAll(".text")].map(text)]);
-"#;
-
-#[test]
-fn the_worked_steps_are_the_reports_and_every_secret_page_warns() -> Result<()> {
-    let (_, folder) = CLASS.made("keys", Settings::default())?;
-    let mut browser = shared();
-    open(&mut browser, &folder, &format!("instructor/{LESSON}-steps.html"))?;
-    type Worked = (String, Vec<String>, Vec<String>, Vec<String>);
-    let students: Vec<Worked> = serde_json::from_value(browser.run(STEPS, &[])?)?;
-    ensure!(students.len() == 30);
-    for (written, titles, right, texts) in &students {
-        let own = Code::read(written).map_err(|problem| anyhow::anyhow!(problem.words()))?;
-        let (mut all_titles, mut all_right, mut all_texts) = (Vec::new(), Vec::new(), Vec::new());
-        for (homework, item) in CLASS.problems() {
-            let numbers = CLASS.numbers(item, own);
-            let answers = item.answers(&numbers);
-            all_texts.push(squeezed(&told(homework, item, &numbers)));
-            for (ask, answer) in item.asks.iter().zip(&answers) {
-                all_right.push(ask.shown(answer.context("an answer")?));
-            }
-            // Both asks of the first problem have the same working, which stands there once.
-            let report = item
-                .report(&item.asks[0], &numbers, &[])
-                .map_err(|refusal| anyhow::anyhow!("{refusal:?}"))?;
-            all_titles.extend(report.steps.iter().map(|step| step.title.clone()));
-        }
-        ensure!(*titles == all_titles && all_titles.len() > 8, "{written}: {titles:?}, not {all_titles:?}");
-        ensure!(*right == all_right, "{written}: {right:?}, not {all_right:?}");
-        ensure!(texts.iter().map(|text| squeezed(text)).eq(all_texts), "{written}: {texts:?}");
-    }
-    for page in ["key", "steps"] {
-        open(&mut browser, &folder, &format!("instructor/{LESSON}-{page}.html"))?;
-        let file = folder.join(format!("{page}.pdf"));
-        for (index, sheet) in read(&browser.print(A4)?, &file)?.iter().enumerate() {
-            let warns = sheet.squeezed().contains(&squeezed(WARNING));
-            ensure!(warns, "page {} of the {page} does not warn: {}", index + 1, sheet.text());
-        }
-    }
     Ok(())
 }
 
