@@ -6,6 +6,8 @@ mod circuit;
 mod homework;
 pub mod hookup;
 mod lesson;
+mod library;
+mod page;
 mod selfcheck;
 mod worksheet;
 
@@ -45,6 +47,8 @@ pub enum Word {
 pub enum Name {
     /// What a lesson says of itself.
     Lesson,
+    /// What a page that is no lesson says of itself.
+    Page,
     /// A safety note.
     Caution,
     /// A hookup-order checklist.
@@ -59,10 +63,13 @@ pub enum Name {
     Selfcheck,
     /// A sheet for readings.
     Worksheet,
+    /// A table that the program makes.
+    Library,
 }
 
 const KNOWN: &[(&str, Name)] = &[
     ("lesson", Name::Lesson),
+    ("page", Name::Page),
     ("caution", Name::Caution),
     ("hookup", Name::Hookup),
     ("circuit", Name::Circuit),
@@ -70,6 +77,7 @@ const KNOWN: &[(&str, Name)] = &[
     ("homework", Name::Homework),
     ("selfcheck", Name::Selfcheck),
     ("worksheet", Name::Worksheet),
+    ("library", Name::Library),
 ];
 
 const LATER: &[&str] = &["trace"];
@@ -104,7 +112,8 @@ pub fn piece<'s>(
     found: &mut Vec<Finding>,
 ) -> Option<Piece<'s>> {
     match name {
-        Name::Lesson => None,
+        Name::Lesson | Name::Page => None,
+        Name::Library => library::read(block, found).map(Piece::Library),
         Name::Caution => caution::read(block, found).map(Piece::Caution),
         Name::Hookup => Some(Piece::Hookup(hookup::read(block, anchors.of_block("hookup"), found))),
         Name::Circuit => {
@@ -123,9 +132,12 @@ pub fn piece<'s>(
     }
 }
 
-/// Reads the block at the top of a lesson.
-pub fn head(block: Block, found: &mut Vec<Finding>) -> Head {
-    lesson::read(block, found)
+/// Reads the block at the top of a lesson, or of a page that is none.
+pub fn head(name: Name, block: Block, found: &mut Vec<Finding>) -> Head {
+    match name {
+        Name::Page => page::read(block, found),
+        _ => lesson::read(block, found),
+    }
 }
 
 #[cfg(test)]
