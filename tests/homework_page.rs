@@ -6,7 +6,9 @@ use std::sync::LazyLock;
 use anyhow::{Context, Result, ensure};
 use fieldcoil_calc::homework::draw::Lot;
 use fieldcoil_tests::browser::Chromium;
-use fieldcoil_tests::checklist::{bench, done, forward, hold, is_shown, open_fresh, tick, timer_of, until};
+use fieldcoil_tests::checklist::{
+    bench, done, forward, hold, is_shown, open_fresh, pause, tick, timer_of, until,
+};
 use fieldcoil_tests::homework::{
     KEY, PAGE, SECOND, answer, codes, course, enter, hand_in, items, press, said, value,
 };
@@ -30,6 +32,12 @@ fn folder() -> PathBuf {
 fn addresses(page: &str) -> [String; 2] {
     [format!("{}{page}", SERVER.address), SITE.file_address(page)]
 }
+
+/// What a self-check shows: answers, what is said to them, and whether the right ones can be unfolded.
+const SELFCHECK: &str = "const all = selector => [...document.querySelectorAll('#selfcheck-1 ' + selector)]; \
+    return { states: all('[data-question]').map(one => one.dataset.state), \
+        texts: all(':is(.order-text, [data-part=says], [data-part=count])').map(one => one.textContent), \
+        chosen: all('input').map(one => one.checked), shut: all('details').map(one => one.hidden) }";
 
 /// An empty folder for what is saved.
 fn saved(name: &str) -> Result<PathBuf> {
@@ -298,6 +306,17 @@ fn answers_stay_with_their_code_and_the_code_with_the_course() -> Result<()> {
     ensure!(value(&mut browser, "#homework-1-a")? == "1 mΩ" && value(&mut browser, SETTLED)? == "61");
 
     tick(&mut browser, 1..=3)?;
+    let untouched = browser.run(SELFCHECK, &[])?;
+    for button in
+        ["[data-do=down]", "[data-question=order] [data-do=check]", "[data-question=one] [data-do=check]"]
+    {
+        let first = "#selfcheck-1 [data-question=one] label:last-of-type input";
+        browser.run("document.querySelector(arguments[0]).click()", &[json!(first)])?;
+        press(&mut browser, &format!("#selfcheck-1 {button}"))?;
+    }
+    let answered = browser.run(SELFCHECK, &[])?;
+    let states = answered["states"].as_array().context("states")?;
+    ensure!(states.iter().all(Value::is_string) && answered["texts"] != untouched["texts"], "{answered}");
     browser.run("localStorage.setItem('fieldcoil:another-course:code', 'X')", &[])?;
     let delete = "[data-do=delete]";
     press(&mut browser, delete)?;
@@ -311,6 +330,8 @@ fn answers_stay_with_their_code_and_the_code_with_the_course() -> Result<()> {
             browser.reload()?;
         }
         ensure!(value(&mut browser, SETTLED)?.is_empty() && done(&mut browser)? == 0);
+        let now = browser.run(SELFCHECK, &[])?;
+        ensure!(now == untouched, "reload {reload}: {now}");
         ensure!(said(&mut browser, "#homework-1 .problem [data-drawn=current_a]")? == "____");
         ensure!(
             value(&mut browser, "#homework-1-a")?.is_empty() && is_shown(&mut browser, "#homework-1-code")?
@@ -335,5 +356,119 @@ fn nothing_is_asked_of_the_network_but_the_page_itself() -> Result<()> {
     let asked: Vec<String> =
         browser.requests()?.into_iter().filter(|address| !address.starts_with("blob:")).collect();
     ensure!(asked.is_empty(), "asked for: {asked:?}");
+    Ok(())
+}
+
+const TAB: &str = "\u{e004}";
+const ENTER: &str = "\u{e007}";
+const QUESTION: &str = "#hand-in-question";
+
+/// Loads a file of which the page has to ask first, and gives what it asks.
+fn asked(browser: &mut Chromium, file: &Path) -> Result<String> {
+    pause(browser)?;
+    browser.choose_file(LOAD, file)?;
+    until(browser, &format!("document.querySelector('{QUESTION}').checkVisibility()"))?;
+    let active = browser.run("return document.activeElement.id", &[])?;
+    ensure!(active == json!("hand-in-question"), "whoever sees nothing hears the question: {active}");
+    said(browser, QUESTION)
+}
+
+#[test]
+fn a_file_over_other_work_asks_first_and_is_answered_with_the_keyboard() -> Result<()> {
+    let folder = saved("over-work")?;
+    let [first, second] = [0, 1].map(|at| codes(2)[at].to_string());
+    let mut browser = bench();
+    open_fresh(&mut browser, &addresses(PAGE)[1])?;
+    let never = "for (const name of ['confirm', 'alert', 'prompt']) window[name] = () => { faults.push(name); return true; }";
+    browser.run(never, &[])?;
+    enter(&mut browser, &first)?;
+    answer(&mut browser, "#homework-1-a", "1 mΩ")?;
+    answer(&mut browser, SETTLED, "61")?;
+    tick(&mut browser, 1..=3)?;
+    let (file, _) = hand_in(&mut browser, &folder)?;
+    let loaded = format!("document.querySelector('{STATUS}').textContent.startsWith('Loaded: 2 of 8')");
+
+    // The same work is nothing to ask about.
+    browser.choose_file(LOAD, &file)?;
+    until(&mut browser, &loaded)?;
+
+    answer(&mut browser, "#homework-1-a", "2 mΩ")?;
+    answer(&mut browser, "#homework-2-a", "7 mΩ")?;
+    tick(&mut browser, 4..=4)?;
+    let question = asked(&mut browser, &file)?;
+    for words in [
+        format!("Under {first} this browser keeps 3 filled boxes and 4 ticked steps, last saved "),
+        "The file has 2 boxes and 3 steps, handed in ".to_owned(),
+    ] {
+        ensure!(question.contains(&words), "{question}");
+    }
+    // Both times are told by day and hour of this place.
+    let here = browser.run("return new Date().toString().slice(0, 15)", &[])?;
+    ensure!(
+        question.matches(here.as_str().context("a day")?).count() == 2,
+        "{question}, and today is {here}"
+    );
+    ensure!(
+        value(&mut browser, "#homework-1-a")? == "2 mΩ" && done(&mut browser)? == 4,
+        "nothing is replaced yet"
+    );
+
+    // What stands here stays.
+    pause(&mut browser)?;
+    browser.keys(TAB)?;
+    ensure!(browser.run("return document.activeElement.dataset.do", &[])? == json!("keep"));
+    browser.keys(ENTER)?;
+    ensure!(said(&mut browser, STATUS)?.starts_with("Nothing was loaded."));
+    ensure!(!is_shown(&mut browser, QUESTION)? && value(&mut browser, "#homework-1-a")? == "2 mΩ");
+    ensure!(browser.run("return document.activeElement.id", &[])? == json!("hand-in-load"));
+    browser.reload()?;
+    browser.run(never, &[])?;
+    ensure!(value(&mut browser, "#homework-1-a")? == "2 mΩ" && done(&mut browser)? == 4);
+
+    // A question that is left for other work is taken back.
+    asked(&mut browser, &file)?;
+    answer(&mut browser, "#homework-2-a", "8 mΩ")?;
+    ensure!(!is_shown(&mut browser, QUESTION)?);
+
+    // The file takes its place.
+    asked(&mut browser, &file)?;
+    pause(&mut browser)?;
+    browser.keys(TAB)?;
+    browser.keys(TAB)?;
+    browser.keys(ENTER)?;
+    until(&mut browser, &loaded)?;
+    for reload in [false, true] {
+        if reload {
+            browser.reload()?;
+            browser.run(never, &[])?;
+        }
+        ensure!(
+            value(&mut browser, "#homework-1-a")? == "1 mΩ" && done(&mut browser)? == 3,
+            "reload {reload}"
+        );
+        ensure!(value(&mut browser, "#homework-2-a")?.is_empty() && !is_shown(&mut browser, QUESTION)?);
+    }
+
+    // Ticks stand under no code, and the file of somebody else has others.
+    let mut others: Value = serde_json::from_str(&std::fs::read_to_string(&file)?)?;
+    others["code"] = json!(second);
+    others["handed_in"] = json!("<b>some day</b>");
+    others["checklists"][0]["done"] = json!(2);
+    let other = folder.join("other.json");
+    std::fs::write(&other, others.to_string())?;
+    let question = asked(&mut browser, &other)?;
+    ensure!(
+        question.contains(&format!("Under {second} this browser keeps 0 filled boxes and 3 ticked")),
+        "{question}"
+    );
+    ensure!(question.contains("handed in at a time that is not known."), "{question}");
+    // Without ticks nobody has to be asked: that code has no work here.
+    others["checklists"] = json!([]);
+    std::fs::write(&other, others.to_string())?;
+    pause(&mut browser)?;
+    browser.choose_file(LOAD, &other)?;
+    until(&mut browser, &loaded)?;
+    ensure!(browser.text("#homework-1 [data-part=code]")? == second && !is_shown(&mut browser, QUESTION)?);
+    ensure!(browser.run("return faults", &[])? == json!([]));
     Ok(())
 }

@@ -356,6 +356,10 @@ let fieldcoil_calc = (function(exports) {
                 const ret = Date.now();
                 return ret;
             },
+            __wbg_of_1d2acf2fdc8bf2aa: function(arg0, arg1) {
+                const ret = new Date(getStringFromWasm0(arg0, arg1));
+                return ret;
+            },
             __wbg_of_bd42fa586eab872d: function(arg0, arg1) {
                 const ret = Array.of(getStringFromWasm0(arg0, arg1));
                 return ret;
@@ -549,6 +553,13 @@ let fieldcoil_calc = (function(exports) {
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
                 getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
             },
+            __wbg_toString_48c28847945a4251: function(arg0, arg1) {
+                const ret = arg1.toString();
+                const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len1 = WASM_VECTOR_LEN;
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 1, len1, true);
+                getDataViewMemory0().setInt32((arg0 >>> 0) + 4 * 0, ptr1, true);
+            },
             __wbg_toTimeString_d7a26edb2e836100: function(arg0, arg1) {
                 const ret = arg1.toTimeString();
                 const ptr1 = passStringToWasm0(ret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
@@ -594,22 +605,22 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [Externref], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_312);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_318);
                 return ret;
             },
             __wbindgen_generic_0000000000000002: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_312_2);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_318_2);
                 return ret;
             },
             __wbindgen_generic_0000000000000003: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_312_3);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_318_3);
                 return ret;
             },
             __wbindgen_generic_0000000000000004: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 7, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_320);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_326);
                 return ret;
             },
             __wbindgen_generic_0000000000000005: function(arg0, arg1) {
@@ -633,20 +644,20 @@ let fieldcoil_calc = (function(exports) {
     }
 
     const lAudioContext = (typeof AudioContext !== 'undefined' ? AudioContext : (typeof webkitAudioContext !== 'undefined' ? webkitAudioContext : undefined));
-    function __wasm_bindgen_func_elem_320(arg0, arg1) {
-        wasm.__wasm_bindgen_func_elem_320(arg0, arg1);
+    function __wasm_bindgen_func_elem_326(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_326(arg0, arg1);
     }
 
-    function __wasm_bindgen_func_elem_312(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_312(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_318(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_318(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_312_2(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_312_2(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_318_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_318_2(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_312_3(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_312_3(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_318_3(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_318_3(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {

@@ -18,6 +18,7 @@ pub mod command;
 pub mod complaint;
 pub mod course;
 pub mod finding;
+pub mod formula;
 pub mod grade;
 pub mod handouts;
 pub mod layout;

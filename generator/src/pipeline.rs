@@ -42,5 +42,5 @@ pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
 /// Fails when there is nothing to give out.
 pub fn handouts(course: &Course, roster: &Roster, wanted: &[String], settings: Settings) -> Result<Site> {
     let lessons = handouts::choose(course, wanted)?;
-    handouts::class_set(course, roster, &lessons, settings)
+    handouts::class_set(course, roster, &lessons, !wanted.is_empty(), settings)
 }

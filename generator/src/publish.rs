@@ -6,6 +6,7 @@
 
 mod folder;
 mod list;
+mod made;
 mod swap;
 
 use std::collections::BTreeSet;
@@ -17,6 +18,7 @@ use anyhow::{Context, Result, bail};
 
 pub use folder::{check_folder, resolved};
 use list::{FileList, LIST};
+pub use made::Made;
 
 use crate::site::Site;
 
@@ -34,14 +36,10 @@ pub enum Change {
     },
 }
 
-/// Does this folder hold what a run has published?
-pub fn is_published(folder: &Path) -> bool {
-    FileList::read(folder).is_ok()
-}
-
-/// Publishes a site. `take_over` deletes files of others that are in the folder.
-pub fn publish(site: &Site, out: &Path, take_over: bool) -> Result<Change> {
+/// Publishes a site, or another thing that was made. `take_over` deletes files of others that are in the folder.
+pub fn publish(site: &Site, made: Made, out: &Path, take_over: bool) -> Result<Change> {
     check_paths(site)?;
+    made::check_made(out, made)?;
     let out = folder::resolved(out)?;
     let parent = out.parent().context("a site cannot be the root of the disk")?;
     fs::create_dir_all(parent).with_context(|| format!("cannot make the folder `{}`", parent.display()))?;
@@ -49,8 +47,10 @@ pub fn publish(site: &Site, out: &Path, take_over: bool) -> Result<Change> {
     clear_remains(&out);
     let _turn = list::take_turn(&out)?;
 
-    let list = FileList::of(site);
-    let old = FileList::read(&out).unwrap_or_default();
+    let list = FileList::of(site, made);
+    // While we waited for our turn, another run may have put something else there.
+    made::check_made(&out, made)?;
+    let old = FileList::read(&out).unwrap_or(FileList { made, paths: BTreeSet::new() });
     let same = same_files(site, &out);
     if out.is_dir() && old == list && same.len() == site.files.len() {
         return Ok(Change::Nothing);
@@ -72,15 +72,6 @@ pub fn publish(site: &Site, out: &Path, take_over: bool) -> Result<Change> {
     let _lock = swapped?;
     let removed = old.paths.iter().filter(|path| !site.files.contains_key(*path)).count();
     Ok(Change::Files { written: site.files.len() - same.len(), removed })
-}
-
-/// The folders that this program made among a folder and those that hold it, innermost first, each with its files.
-pub fn made_above(folder: &Path) -> Result<Vec<(PathBuf, Vec<String>)>> {
-    let made = |folder: &Path| {
-        let list = FileList::read(folder).ok()?;
-        Some((folder.to_path_buf(), list.paths.into_iter().collect()))
-    };
-    Ok(folder::resolved(folder)?.ancestors().filter_map(made).collect())
 }
 
 /// A folder next to the site's, named after it and this process.

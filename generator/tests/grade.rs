@@ -357,6 +357,67 @@ fn grade_writes_a_folder_and_leaves_links_out() {
     assert!(book.contains("Student 3 of Marlbeck,blue"), "{book}");
 }
 
+/// Every file below a folder.
+fn all_files(folder: &Path) -> std::collections::BTreeMap<std::path::PathBuf, Vec<u8>> {
+    let entries = walkdir::WalkDir::new(folder).into_iter().map(|entry| entry.expect("readable"));
+    let files = entries.filter(|entry| entry.file_type().is_file());
+    files.map(|entry| (entry.path().to_path_buf(), fs::read(entry.path()).expect("readable"))).collect()
+}
+
+#[test]
+fn site_handouts_and_grades_keep_out_of_each_others_folders() {
+    let folder = folder();
+    let path = folder.path();
+    let commands = [
+        ("site", vec!["site"], "a site"),
+        ("handouts", vec!["handouts", "--roster", "class.csv"], "handouts with a roster and answer keys"),
+        ("grades", vec!["grade", "handed-in", "--roster", "class.csv"], "grades with marks and answers"),
+    ];
+    for (out, args, _) in &commands {
+        let out = format!("made/{out}");
+        let (status, _, errors) = run(path, &[&args[..], &["--out", &out]].concat());
+        assert_eq!(status, 0, "{errors}");
+    }
+    let before = all_files(&path.join("made"));
+    let mut refused = 0;
+    for (own, args, _) in &commands {
+        for (other, _, holds) in &commands {
+            let places = [
+                (format!("made/{other}"), format!("holds {holds}: answer keys")),
+                (format!("made/{other}/deep/{own}"), format!("which holds {holds}: answer keys")),
+                ("made".to_owned(), "has in it ".to_owned()),
+            ];
+            for (out, words) in places.iter().skip(usize::from(own == other)) {
+                for take_over in [&[][..], &["--take-over"]] {
+                    let call = [&args[..], &["--out", out], take_over].concat();
+                    let (status, said, errors) = run(path, &call);
+                    assert_eq!((status, said.as_str()), (2, ""), "{call:?}: {errors}");
+                    assert!(errors.contains(words), "{call:?}: {errors}");
+                    assert_eq!(all_files(&path.join("made")), before, "{call:?}");
+                    refused += 1;
+                }
+            }
+        }
+    }
+    assert_eq!(refused, 2 * (6 * 3 + 3 * 2));
+    // Each goes on with its own folder, and somebody else's is nobody's of them.
+    fs::create_dir(path.join("mine")).expect("made");
+    fs::write(path.join("mine/thesis.doc"), "years of work").expect("written");
+    for (out, args, _) in &commands {
+        // The codes that were drawn stand in the folder's own roster.
+        let args = match *out {
+            "handouts" => vec!["handouts", "--roster", "made/handouts/instructor/roster.csv"],
+            _ => args.clone(),
+        };
+        let (status, _, errors) = run(path, &[&args[..], &["--out", &format!("made/{out}")]].concat());
+        assert_eq!(status, 0, "{errors}");
+        let (status, _, errors) = run(path, &[&args[..], &["--out", "mine"]].concat());
+        assert!(status == 2 && errors.contains("`thesis.doc`"), "{errors}");
+    }
+    assert_eq!(all_files(&path.join("made")), before);
+    assert_eq!(all_files(&path.join("mine")).len(), 1);
+}
+
 #[test]
 fn calls_that_cannot_be_are_refused_in_words() {
     let folder = folder();
@@ -381,7 +442,7 @@ fn calls_that_cannot_be_are_refused_in_words() {
             "Did you mean `free-spin`?",
         ),
         (&["grade", "handed-in", "--roster", "class.csv", "--out", "site"], 2, "holds a site"),
-        (&["grade", "handed-in", "--roster", "class.csv", "--out", "site/grades"], 2, "which is published"),
+        (&["grade", "handed-in", "--roster", "class.csv", "--out", "site/grades"], 2, "which holds a site"),
         (
             &["grade", "handed-in", "--roster", "class.csv", "--out", "handed-in/grades"],
             2,

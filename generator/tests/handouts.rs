@@ -58,7 +58,9 @@ fn codes_are_drawn_into_the_instructors_folder_and_the_given_file_stays() {
     let (status, out, errors) = run(folder.path(), &["handouts", "--roster", "class.csv"]);
     assert_eq!((status, errors.as_str()), (0, ""), "{out}");
     assert!(
-        out.starts_with("Starting systems on paper: 30 students, 2 lessons.\n30 codes were drawn."),
+        out.starts_with(
+            "Starting systems on paper: 30 students, 3 lessons, sign-off sheets.\n30 codes were drawn."
+        ),
         "{out}"
     );
     assert!(
@@ -72,12 +74,16 @@ fn codes_are_drawn_into_the_instructors_folder_and_the_given_file_stays() {
         ".fieldcoil-files",
         "index.html",
         "instructor/README.txt",
+        "instructor/checks-quiz.html",
         "instructor/index.html",
         "instructor/roster.csv",
         "instructor/voltage-drop-key.html",
+        "instructor/voltage-drop-quiz.html",
         "instructor/voltage-drop-steps.html",
         "students/cables/joints.html",
+        "students/checks.html",
         "students/index.html",
+        "students/sign-off.html",
         "students/voltage-drop.html",
     ];
     assert_eq!(paths, wanted);
@@ -158,7 +164,7 @@ fn handouts_and_sites_keep_out_of_each_others_folders() {
             let (status, _, errors) = run(folder.path(), &args);
             assert_eq!(status, 2, "{out}");
             assert!(
-                errors.contains("answer keys and names must never stand where a site is published"),
+                errors.contains("answer keys, names and marks must never stand where a site is published"),
                 "{errors}"
             );
         }
@@ -206,8 +212,14 @@ fn bad_calls_end_with_two_and_a_sentence() {
         (vec!["handouts", "--roster", "latin.csv"], "save the roster as “CSV UTF-8”"),
         (vec!["handouts", "--roster", "large.csv"], "larger than 4 MB"),
         ([&full[..], &["--lesson", "voltage-drp"]].concat(), "did you mean `voltage-drop`?"),
-        ([&full[..], &["--lesson", "zzz"]].concat(), "there are `voltage-drop`, `cables/joints`, `words`"),
-        ([&full[..], &["--lesson", "words"]].concat(), "has neither homework nor a worksheet"),
+        (
+            [&full[..], &["--lesson", "zzz"]].concat(),
+            "there are `voltage-drop`, `cables/joints`, `words`, `checks`",
+        ),
+        (
+            [&full[..], &["--lesson", "words"]].concat(),
+            "has no homework, worksheet or self-check to give out; `voltage-drop`, `cables/joints`, `checks` have",
+        ),
         ([&full[..], &["--paper", "a5"]].concat(), "[possible values: a4, letter]"),
         ([&full[..], &["--codes-only", "--large-print"]].concat(), "cannot be used with"),
         ([&full[..], &["--out", "content"]].concat(), "is the course folder itself"),
@@ -240,10 +252,8 @@ fn one_lesson_and_names_when_asked() {
         ["handouts", "--roster", "full.csv", "--lesson", "cables/joints", "--names", "--paper", "letter"];
     assert_eq!(run(folder.path(), &args).0, 0);
     let made = files(&folder.path().join("handouts"));
-    assert!(
-        !made.contains_key("students/voltage-drop.html")
-            && !made.contains_key("instructor/voltage-drop-key.html")
-    );
+    let others = ["students/voltage-drop.html", "instructor/voltage-drop-key.html", "students/sign-off.html"];
+    assert!(others.iter().all(|path| !made.contains_key(*path)), "only what was wanted");
     let page = String::from_utf8(made["students/cables/joints.html"].clone()).expect("text");
     assert!(
         page.contains("Ada Orrinwald")
@@ -253,4 +263,93 @@ fn one_lesson_and_names_when_asked() {
     // What somebody writes into a roster is text and never markup.
     assert!(page.contains("Oona &lt;") && !page.contains("Oona <"), "a name is escaped");
     assert!(!page.contains("<script") && !page.contains("http://www.") && !page.contains("<link"));
+}
+
+/// What stands in the fixture's self-checks, and may be read in their keys alone: right answers said as such, and what is
+/// said to wrong ones.
+const SAID: [&str; 9] = [
+    "A free motor that turns slowly at little current",
+    "A short draws more current, not less.",
+    "Glasses stay on until the bench is cleared.",
+    "Current runs through the whole loop.",
+    "That is the drop of the way out alone",
+    "Lost volts are taken away, not added.",
+    "12.2\u{a0}V",
+    "A switch stands in a line that can be opened.",
+    "Terminal 31 is the return.",
+];
+
+#[test]
+fn a_lesson_with_a_self_check_alone_is_a_quiz_and_its_key_stays_with_the_instructor() {
+    let folder = workshop();
+    // Nothing is drawn for a quiz, so that no term is needed.
+    let place = folder.path().join("content/course.toml");
+    let text = fs::read_to_string(&place).expect("there");
+    fs::write(&place, text.split("[term]").next().expect("a start")).expect("written");
+    let args = ["handouts", "--roster", "class.csv", "--lesson", "checks"];
+    let (status, out, errors) = run(folder.path(), &args);
+    assert!(status == 0 && out.contains("30 students, 1 lesson."), "{out}{errors}");
+    let made = files(&folder.path().join("handouts"));
+    let text = |path: &str| String::from_utf8(made[path].clone()).expect("text");
+    let (quiz, key) = (text("students/checks.html"), text("instructor/checks-quiz.html"));
+    assert_eq!(quiz.matches("<h1>Self-check").count(), 30, "one copy a student");
+    assert_eq!(quiz.matches("A watch with a metal strap").count(), 30);
+    assert_eq!(quiz.matches("class=\"ask-mark").count(), 30 * 3, "each with numbers in the diagram");
+    for said in SAID {
+        assert!(key.contains(said), "the key has no “{said}”");
+        assert!(!quiz.contains(said), "the quiz says “{said}”");
+    }
+    let ids: Vec<&str> = quiz.split(" id=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    let different: std::collections::BTreeSet<&str> = ids.iter().copied().collect();
+    assert!(
+        ids.len() >= 30 && ids.len() == different.len(),
+        "{} names, {} different",
+        ids.len(),
+        different.len()
+    );
+    assert!(!key.contains("Ada Orrinwald"), "the key is the same for all");
+}
+
+#[test]
+fn the_sign_off_sheets_have_every_outcome_for_every_student() {
+    let folder = workshop();
+    with_codes(folder.path());
+    assert_eq!(run(folder.path(), &["handouts", "--roster", "full.csv", "--large-print"]).0, 0);
+    let made = files(&folder.path().join("handouts"));
+    let text = |path: &str| String::from_utf8(made[path].clone()).expect("text");
+    let sheet = text("students/sign-off.html");
+    assert_eq!(sheet.matches("<article").count(), 30);
+    for (name, words) in [
+        ("PW\u{2011}01", "1. Voltage drop in the cranking circuit"),
+        ("PW\u{2011}02", "2. Joints &amp; lugs"),
+        ("PW\u{2011}03", "1. Voltage drop in the cranking circuit"),
+    ] {
+        let rows: Vec<&str> =
+            sheet.split("<tbody data-outcome=\"").filter(|row| row.starts_with(name)).collect();
+        assert_eq!(rows.len(), 30, "{name}");
+        let is_whole = |row: &&str| {
+            let row = row.split("</tbody>").next().unwrap_or_default();
+            row.contains(words) && row.matches("<td></td>").count() == 3
+        };
+        assert!(rows.iter().all(is_whole), "{name}");
+    }
+    let (roster, _) =
+        roster::read("full.csv", &fs::read_to_string(folder.path().join("full.csv")).expect("there"));
+    for student in &roster.students {
+        assert!(sheet.contains(&student.code.expect("a code").to_string()), "{student:?}");
+    }
+    assert!(!sheet.contains("Ada Orrinwald") && text("students/index.html").contains("sign-off.html"));
+    // Without a list of outcomes there is nothing to sign.
+    fs::remove_file(folder.path().join("content/outcomes.toml")).expect("removed");
+    for lesson in ["10-voltage-drop.md", "20-cables/10-joints.md", "30-words.md", "40-checks.md"] {
+        let place = folder.path().join("content").join(lesson);
+        let text = fs::read_to_string(&place).expect("there");
+        let is_outcome =
+            |line: &&str| ["teaches", "practises", "assesses"].iter().any(|key| line.starts_with(key));
+        let rest: Vec<&str> = text.lines().filter(|line| !is_outcome(line)).collect();
+        fs::write(&place, rest.join("\n")).expect("written");
+    }
+    let (status, out, errors) = run(folder.path(), &["handouts", "--roster", "full.csv"]);
+    assert!(status == 0 && out.contains("3 lessons.\n"), "{out}{errors}");
+    assert!(!files(&folder.path().join("handouts")).contains_key("students/sign-off.html"));
 }

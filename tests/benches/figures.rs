@@ -27,18 +27,34 @@ mod grading;
 /// Times are taken so many times.
 const RUNS: usize = 10;
 
+/// What is measured, by the word that asks for it alone: `cargo bench -p fieldcoil-tests -- grade`.
+type Part = (&'static str, fn(&Built) -> Result<()>);
+const PARTS: &[Part] = &[
+    ("run", |_| five_second_run()),
+    ("circuit", |_| starter_circuit()),
+    ("run-in-page", five_second_run_in_the_page),
+    ("keystroke", keystroke),
+    ("rows", million_rows),
+    ("sizes", sizes),
+    ("first-result", first_result),
+    ("site", |_| making_the_site()),
+    ("grade", |_| grading::grading()),
+];
+
 fn main() -> Result<()> {
+    // Cargo adds a word with dashes of its own.
+    let wanted: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with('-')).collect();
+    if let Some(unknown) = wanted.iter().find(|word| PARTS.iter().all(|(name, _)| name != word)) {
+        let all: Vec<&str> = PARTS.iter().map(|(name, _)| *name).collect();
+        anyhow::bail!("nothing is measured by the name `{unknown}`; there are {}", all.join(", "));
+    }
     let site = Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures"))?;
     println!("{:<62} {:>20} {:>9}", "what", "figure", "budget");
-    five_second_run()?;
-    starter_circuit()?;
-    five_second_run_in_the_page(&site)?;
-    keystroke(&site)?;
-    million_rows(&site)?;
-    sizes(&site)?;
-    first_result(&site)?;
-    making_the_site()?;
-    grading::grading()?;
+    for (name, measure) in PARTS {
+        if wanted.is_empty() || wanted.iter().any(|word| word == name) {
+            measure(&site)?;
+        }
+    }
     Ok(())
 }
 

@@ -71,8 +71,14 @@ pub(super) fn keep(section: &Element) {
     if memory::recall_named(&started, Of::Page).is_none() {
         memory::keep_named(&started, Of::Page, &clock::iso());
     }
+    note_saved();
     let line = write(&texts(&graded(section)));
     say_kept(section, memory::keep_named(&name(section, &code), Of::Page, &line));
+}
+
+/// Notes when the code's work on this page was last kept.
+pub(super) fn note_saved() {
+    memory::keep_named(&["saved:", &desk::plain()].concat(), Of::Page, &clock::iso());
 }
 
 /// Puts back what was kept for the code. What was typed into a sheet before there was a code belongs to the first one.

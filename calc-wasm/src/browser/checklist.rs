@@ -3,7 +3,7 @@
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement};
 
-use super::{awake, diagram, dom, folding, memory, press, sound, timer};
+use super::{awake, boxes, diagram, dom, folding, memory, press, sound, timer};
 use crate::bench::kept::{Kept, Timed};
 use crate::bench::stretch::Kind;
 
@@ -283,6 +283,7 @@ pub(super) fn put(section: &Element, kept: &Kept) {
 
 fn keep(section: &Element) {
     memory::keep(section, &kept(section).write());
+    boxes::note_saved();
 }
 
 /// Whatever follows from the number of done steps. Gives whether a list was folded.

@@ -12,10 +12,14 @@ extern "C" {
     type Moment;
     #[wasm_bindgen(constructor, js_class = Date)]
     fn new() -> Moment;
+    #[wasm_bindgen(constructor, js_class = Date)]
+    fn of(iso: &str) -> Moment;
     #[wasm_bindgen(method, js_class = Date, js_name = toISOString)]
     fn iso(this: &Moment) -> String;
     #[wasm_bindgen(method, js_class = Date, js_name = toTimeString)]
     fn here(this: &Moment) -> String;
+    #[wasm_bindgen(method, js_class = Date, js_name = toString)]
+    fn whole(this: &Moment) -> String;
 }
 
 /// Milliseconds since the page was opened; nobody sets this clock while a motor is energized.
@@ -32,6 +36,12 @@ pub(super) fn wall() -> u64 {
 pub(super) fn iso() -> String {
     let text = Moment::new().iso();
     [text.split('.').next().unwrap_or_default(), "Z"].concat()
+}
+
+/// A time of [`iso`] by the clock of this place: `Thu Nov 26 2026 15:48`. Nothing when it is none.
+pub(super) fn local(iso: &str) -> Option<String> {
+    let text = Moment::of(iso).whole();
+    (!text.starts_with('I')).then(|| text.chars().take(21).collect())
 }
 
 /// Hours and minutes by the clock of this place: `15:48`.

@@ -103,6 +103,8 @@ pub(super) fn pressed(button: &Element, act: &str) {
         "hand-in" => handin::make(&section),
         "print-hand-in" => handin::print(&section),
         "delete" => handin::delete(&section, button),
+        "replace" => handin::answered(&section, true),
+        "keep" => handin::answered(&section, false),
         _ => practice::pressed(&section, button, act),
     }
 }

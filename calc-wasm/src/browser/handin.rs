@@ -1,5 +1,7 @@
 //! Handing in: what was done on this page as a list to look through, as a file, on paper, and back from a file.
 
+use std::cell::RefCell;
+
 use wasm_bindgen::JsCast;
 use wasm_bindgen::JsValue;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -7,7 +9,7 @@ use web_sys::{Blob, BlobPropertyBag, Element, HtmlInputElement, Url};
 
 use super::boxes::{self, Texts};
 use super::memory::{self, Of};
-use super::{checklist, clock, desk, dom, form};
+use super::{checklist, clock, desk, dom, form, selfcheck};
 use crate::bench::kept::{Kept, Timed};
 use crate::homework::code::Code;
 use crate::homework::draw;
@@ -22,6 +24,11 @@ const HOMEWORK: &str = "[data-homework]";
 const SHEETS: &str = "[data-worksheet]";
 /// Begins the names of boxes that are answered in words.
 const WORDS: char = '?';
+
+thread_local! {
+    /// A file that would take the place of other work, until the student has said what counts.
+    static ASKED: RefCell<Option<(HandIn, Code)>> = const { RefCell::new(None) };
+}
 
 #[wasm_bindgen]
 extern "C" {
@@ -46,7 +53,7 @@ pub(super) fn make(section: &Element) {
     link.set_attribute("href", &address).ok();
     link.set_attribute("download", &hand_in.file_name()).ok();
     dom::set_text(&link, &desk::tells("save", &[("{file}", &hand_in.file_name())]));
-    show_file(section, true);
+    show(section, "file", true);
     if let Some(heading) = dom::first(section, ".handin-list h3") {
         dom::focus(&heading);
     }
@@ -71,14 +78,16 @@ pub(super) fn printed() {
     }
 }
 
-/// Something was changed: the file that was made is an old one.
+/// Something was changed: the file that was made is an old one, and what was asked is no longer so.
 pub(super) fn outdated() {
     let Some(section) = section() else { return };
+    ASKED.take();
+    show(&section, "ask", false);
     let Some(file) = dom::part(&section, "file").filter(|file| !file.has_attribute("hidden")) else { return };
     if let Some(address) = dom::first(&file, "a").and_then(|link| link.get_attribute("href")) {
         Url::revoke_object_url(&address).ok();
     }
-    show_file(&section, false);
+    show(&section, "file", false);
     if let Some(list) = dom::part(&section, "list") {
         dom::replace(&list, "");
     }
@@ -98,6 +107,9 @@ pub(super) fn delete(section: &Element, button: &Element) {
     }
     for hookup in dom::all(&document, "[data-hookup]") {
         checklist::wipe(&hookup);
+    }
+    for questions in dom::all(&document, "[data-selfcheck]") {
+        selfcheck::wipe(&questions);
     }
     for area in dom::all(&document, "[data-part=practice]") {
         dom::set_hidden(&area, true);
@@ -129,12 +141,69 @@ pub(super) fn chosen(input: &Element) {
 fn load(text: &str) {
     outdated();
     match HandIn::read(text).map_err(refused).and_then(|file| fitting(&file).map(|code| (file, code))) {
-        Ok((file, code)) => {
-            put(&file, code);
-            let (done, all) = counts();
-            say("handin-status", &desk::counts("loaded", done, all));
-        }
+        Ok((file, code)) if replaces(&file, code) => ask(file, code),
+        Ok((file, code)) => put(&file, code),
         Err(sentence) => say("handin-status", &sentence),
+    }
+}
+
+/// Would this file take the place of work that says something else?
+fn replaces(file: &HandIn, code: Code) -> bool {
+    let others = |(name, line): (String, String)| {
+        memory::recall_named(&name, Of::Page).is_some_and(|kept| !kept.is_empty() && kept != line)
+    };
+    let ticked = |(section, new): (Element, Kept)| {
+        let kept = checklist::kept(&section);
+        let is_begun =
+            kept.done > 0 || !kept.timed.is_empty() || kept.initials.iter().any(|text| !text.is_empty());
+        is_begun && kept.write() != new.write()
+    };
+    lines(file, code).into_iter().any(others) || lists(file).into_iter().any(ticked)
+}
+
+/// Says what stands under the file's code, and asks which of the two counts.
+fn ask(file: HandIn, code: Code) {
+    let Some(section) = section() else { return };
+    let kept = |name: String| memory::recall_named(&name, Of::Page).unwrap_or_default();
+    let filled = |line: &str| boxes::read(line).len();
+    let plain = code.plain();
+    let works = all("[data-homework], [data-worksheet]");
+    let here: usize = works.iter().map(|one| filled(&kept(boxes::name(one, &plain)))).sum();
+    let ticks: usize = all("[data-hookup]").iter().map(|list| checklist::kept(list).done).sum();
+    let there: usize = lines(&file, code).iter().map(|(_, line)| filled(line)).sum();
+    let steps: usize = lists(&file).iter().map(|(_, kept)| kept.done).sum();
+    let time = |iso: &str| clock::local(iso).unwrap_or_else(|| desk::says("no-time"));
+    let question = desk::tells(
+        "ask",
+        &[
+            ("{code}", &code.to_string()),
+            ("{here}", &here.to_string()),
+            ("{ticks}", &ticks.to_string()),
+            ("{saved}", &time(&kept(["saved:", &plain].concat()))),
+            ("{there}", &there.to_string()),
+            ("{steps}", &steps.to_string()),
+            ("{made}", &time(&file.handed_in)),
+        ],
+    );
+    ASKED.set(Some((file, code)));
+    say("handin-status", "");
+    say("question", &question);
+    show(&section, "ask", true);
+    if let Some(question) = dom::part(&section, "question") {
+        dom::focus(&question);
+    }
+}
+
+/// The student has said what counts: the file, or what stands here.
+pub(super) fn answered(section: &Element, is_file: bool) {
+    let asked = ASKED.take();
+    show(section, "ask", false);
+    match asked.filter(|_| is_file) {
+        Some((file, code)) => put(&file, code),
+        None => say("handin-status", &desk::says("not-loaded")),
+    }
+    if let Some(input) = dom::part(section, "load-file") {
+        dom::focus(&input);
     }
 }
 
@@ -167,15 +236,36 @@ fn put(file: &HandIn, code: Code) {
     if !file.started.is_empty() {
         memory::keep_named(&["started:", &plain].concat(), Of::Page, &clipped(&file.started, 30));
     }
+    for (name, line) in lines(file, code) {
+        memory::keep_named(&name, Of::Page, &line);
+    }
+    for (section, kept) in lists(file) {
+        checklist::put(&section, &kept);
+    }
+    boxes::note_saved();
+    desk::refresh();
+    let (done, all) = counts();
+    say("handin-status", &desk::counts("loaded", done, all));
+}
+
+/// What a file has for the problems and sheets of this page: names under which it is kept, and lines to keep.
+fn lines(file: &HandIn, code: Code) -> Vec<(String, String)> {
+    let plain = code.plain();
+    let mut lines = Vec::new();
     for (kind, works) in [(HOMEWORK, &file.homework), (SHEETS, &file.readings)] {
         for section in all(kind) {
             let name = boxes::own_name(&section);
             if let Some(work) = works.iter().find(|work| work.name == name) {
-                let line = boxes::write(&joined(work));
-                memory::keep_named(&boxes::name(&section, &plain), Of::Page, &line);
+                lines.push((boxes::name(&section, &plain), boxes::write(&joined(work))));
             }
         }
     }
+    lines
+}
+
+/// What a file has for the checklists of this page.
+fn lists(file: &HandIn) -> Vec<(Element, Kept)> {
+    let mut lists = Vec::new();
     for section in all("[data-hookup]") {
         let name = dom::attribute(&section, "data-list");
         let steps = checklist::steps(&section);
@@ -187,10 +277,10 @@ fn put(file: &HandIn, code: Code) {
                 initials: list.initials.iter().map(|text| clipped(text, 4)).collect(),
                 timed: list.energized_ms.iter().filter_map(lasted).collect(),
             };
-            checklist::put(&section, &kept);
+            lists.push((section, kept));
         }
     }
-    desk::refresh();
+    lists
 }
 
 /// Everything that was done on this page.
@@ -345,9 +435,9 @@ fn all(selector: &str) -> Vec<Element> {
     dom::document().map(|document| dom::all(&document, selector)).unwrap_or_default()
 }
 
-fn show_file(section: &Element, is_shown: bool) {
-    if let Some(file) = dom::part(section, "file") {
-        dom::set_hidden(&file, !is_shown);
+fn show(section: &Element, part: &str, is_shown: bool) {
+    if let Some(part) = dom::part(section, part) {
+        dom::set_hidden(&part, !is_shown);
     }
 }
 

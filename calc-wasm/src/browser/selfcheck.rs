@@ -278,8 +278,16 @@ fn count(section: &Element) {
     }
 }
 
-/// Opens every question again.
+/// Opens every question again, and says so.
 fn start_again(section: &Element) {
+    wipe(section);
+    if let Some(part) = dom::part(section, "count") {
+        dom::set_text(&part, &dom::words(section, "again"));
+    }
+}
+
+/// Opens every question again.
+pub(super) fn wipe(section: &Element) {
     for question in questions(section) {
         clear(&question);
         let start = dom::first(&question, ".order").map(|list| attribute(&list, "data-start"));
@@ -287,7 +295,4 @@ fn start_again(section: &Element) {
     }
     memory::forget(section);
     count(section);
-    if let Some(part) = dom::part(section, "count") {
-        dom::set_text(&part, &dom::words(section, "again"));
-    }
 }

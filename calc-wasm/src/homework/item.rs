@@ -196,11 +196,23 @@ impl Item {
     }
 
     /// The right answers to all asks, in base units; nothing where the numbers give none.
+    ///
+    /// Asks that use no earlier answer put the same inputs into the same calculator, which works them once for all.
     pub fn answers(&self, numbers: &Numbers) -> Vec<Option<f64>> {
         let mut answers = Vec::with_capacity(self.asks.len());
+        let mut worked: Vec<(&'static str, Option<Report>)> = Vec::new();
         for ask in &self.asks {
-            let answer = self.report(ask, numbers, &answers).ok().and_then(|report| ask.answer(&report));
-            answers.push(answer);
+            if !ask.uses.is_empty() {
+                let report = self.report(ask, numbers, &answers).ok();
+                answers.push(report.and_then(|report| ask.answer(&report)));
+                continue;
+            }
+            let known =
+                worked.iter().position(|(name, _)| *name == ask.calculator.name).unwrap_or_else(|| {
+                    worked.push((ask.calculator.name, self.report(ask, numbers, &[]).ok()));
+                    worked.len() - 1
+                });
+            answers.push(worked[known].1.as_ref().and_then(|report| ask.answer(report)));
         }
         answers
     }

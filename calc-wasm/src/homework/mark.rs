@@ -131,10 +131,13 @@ pub fn mark(item: &Item, numbers: &Numbers, typed: &[Typed]) -> Vec<Mark> {
             (Some(right), Typed::Number { value, unit }) => {
                 // What follows from a wrong answer before is right in itself.
                 let follows = || {
+                    if ask.uses.is_empty() {
+                        return None;
+                    }
                     let earlier: Vec<Option<f64>> =
                         given.iter().zip(&all_right).map(|(given, right)| given.or(*right)).collect();
                     let report = item.report(ask, numbers, &earlier[..at]).ok()?;
-                    ask.answer(&report).filter(|_| !ask.uses.is_empty())
+                    ask.answer(&report)
                 };
                 judge(ask, value, unit, right, follows)
             }

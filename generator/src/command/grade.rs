@@ -14,7 +14,7 @@ use crate::finding::nearest::nearest;
 use crate::finding::render;
 use crate::grade::{self, Plan, Wishes};
 use crate::options::GradeOptions;
-use crate::publish::{self, Change};
+use crate::publish::{self, Change, Made};
 use crate::roster::{self, Roster};
 use crate::{pipeline, source};
 
@@ -25,7 +25,7 @@ const MOST_ROSTER_BYTES: u64 = 4 * 1024 * 1024;
 pub fn run(options: &GradeOptions) -> Result<Outcome> {
     let begun = Instant::now();
     let (sources, found) = source::load::course(&options.course.folder)?;
-    publish::check_folder(&options.out, &options.course.folder, options.take_over)?;
+    publish::check_folder(&options.out, Made::Grades, &options.course.folder, options.take_over)?;
     files::check_private(&options.out, &options.hand_ins, &options.roster)?;
     let (course, found) = pipeline::check(&sources, found);
     let mut errors = io::stderr().lock();
@@ -77,7 +77,7 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
     for complaint in &graded.complaints {
         writeln!(errors, "{complaint}")?;
     }
-    let published = publish::publish(&graded.site, &options.out, options.take_over)?;
+    let published = publish::publish(&graded.site, Made::Grades, &options.out, options.take_over)?;
     let mut out = io::stdout().lock();
     writeln!(
         out,

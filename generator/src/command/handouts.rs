@@ -8,9 +8,9 @@ use anyhow::{Context, Result, anyhow, bail};
 
 use super::{Outcome, styled_errors, write_findings};
 use crate::finding::render;
-use crate::handouts::{self, ROSTER};
+use crate::handouts::{self, ROSTER, SIGN_OFF};
 use crate::options::HandoutsOptions;
-use crate::publish;
+use crate::publish::{self, Made};
 use crate::roster::{self, Roster};
 use crate::site::Site;
 use crate::{pipeline, source};
@@ -32,7 +32,7 @@ pub fn run(options: &HandoutsOptions) -> Result<Outcome> {
     if roster.students.is_empty() {
         bail!("the roster `{}` has no students; add a line for each", options.roster.display());
     }
-    check_folder(options)?;
+    publish::check_folder(&options.out, Made::Handouts, &options.course.folder, options.take_over)?;
     check_roster(options, &roster)?;
     let drawn = handouts::draw_codes(&mut roster, getrandom::fill)
         .map_err(|problem| anyhow!("this machine gives no random numbers for codes: {problem}"))?;
@@ -52,7 +52,7 @@ pub fn run(options: &HandoutsOptions) -> Result<Outcome> {
         }
     };
     refuse_own_roster(options, &site)?;
-    publish::publish(&site, &options.out, options.take_over)?;
+    publish::publish(&site, Made::Handouts, &options.out, options.take_over)?;
     say(options, &roster, drawn, &title, &site)?;
     Ok(Outcome::Fine)
 }
@@ -63,8 +63,12 @@ fn say(options: &HandoutsOptions, roster: &Roster, drawn: usize, title: &str, si
     if options.codes_only {
         writeln!(out, "{students}.")?;
     } else {
-        let sets = site.files.keys().filter(|path| path.starts_with("students/")).count() - 1;
-        writeln!(out, "{title}: {students}, {}.", counted(sets, "lesson"))?;
+        // What is not a lesson there: the list of all, and the sign-off sheets.
+        let signs = site.files.contains_key(SIGN_OFF);
+        let sets =
+            site.files.keys().filter(|path| path.starts_with("students/")).count() - 1 - usize::from(signs);
+        let signs = if signs { ", sign-off sheets" } else { "" };
+        writeln!(out, "{title}: {students}, {}{signs}.", counted(sets, "lesson"))?;
     }
     let place = options.out.join(ROSTER);
     match drawn {
@@ -103,29 +107,6 @@ fn read(file: &Path) -> Result<(Roster, Vec<crate::complaint::Complaint>)> {
     let text = String::from_utf8(bytes)
         .map_err(|_| anyhow!("`{shown}` is no text in UTF-8; save the roster as “CSV UTF-8”"))?;
     Ok(roster::read(&shown.to_string(), &text))
-}
-
-/// Handouts go into a folder of their own: never the site's, nor one inside it, for what stands there is published.
-fn check_folder(options: &HandoutsOptions) -> Result<()> {
-    let shown = options.out.display();
-    let is_ours = |files: &[String]| files.iter().any(|path| path == ROSTER);
-    for (depth, (folder, files)) in publish::made_above(&options.out)?.iter().enumerate() {
-        if depth == 0 && folder == &publish::resolved(&options.out)? {
-            if !is_ours(files) {
-                bail!(
-                    "`{shown}` is a folder that another command made, such as a site; answer keys and names must never \
-                     stand where a site is published. Choose another folder with --out"
-                );
-            }
-            continue;
-        }
-        bail!(
-            "`{shown}` is inside `{}`, which this program made, such as a site; answer keys and names must never stand \
-             where a site is published. Choose another folder with --out",
-            folder.display()
-        );
-    }
-    publish::check_folder(&options.out, &options.course.folder, options.take_over)
 }
 
 /// Codes that were drawn stand in the folder alone until somebody copies them: they are not thrown away unasked.

@@ -4,13 +4,12 @@ use std::fs;
 use std::io::{self, Write};
 use std::time::Instant;
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result};
 
 use super::{Outcome, styled_errors, write_findings};
 use crate::finding::render;
-use crate::handouts::ROSTER;
 use crate::options::SiteOptions;
-use crate::publish::{self, Change};
+use crate::publish::{self, Change, Made};
 use crate::{pipeline, source};
 
 /// Runs the command.
@@ -18,8 +17,7 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     let begun = Instant::now();
     let (sources, found) = source::load::course(&options.course.folder)?;
     // An unfit folder is told before any work is done, and whatever the lessons are like.
-    publish::check_folder(&options.out, &options.course.folder, options.take_over)?;
-    refuse_handouts(options)?;
+    publish::check_folder(&options.out, Made::Site, &options.course.folder, options.take_over)?;
     let (course, found) = pipeline::check(&sources, found);
     let mut errors = io::stderr().lock();
     write_findings(&mut errors, styled_errors(), &found, &sources, &options.course.folder_words())?;
@@ -33,7 +31,7 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     }
 
     let site = pipeline::site(&course, &sources)?;
-    let published = publish::publish(&site, &options.out, options.take_over)?;
+    let published = publish::publish(&site, Made::Site, &options.out, options.take_over)?;
     let pages = site.files.keys().filter(|path| path.ends_with(".html")).count();
     let bytes: usize = site.files.values().map(Vec::len).sum();
     let mut out = io::stdout().lock();
@@ -58,19 +56,6 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     let index = fs::canonicalize(options.out.join("index.html")).context("the site has no first page")?;
     writeln!(out, "Open it: {}", index.display())?;
     Ok(Outcome::Fine)
-}
-
-/// A class's roster and answer keys are never where a site is, nor are they replaced by one.
-fn refuse_handouts(options: &SiteOptions) -> Result<()> {
-    let made = publish::made_above(&options.out)?;
-    if let Some((folder, _)) = made.iter().find(|(_, files)| files.iter().any(|path| path == ROSTER)) {
-        bail!(
-            "`{}` holds handouts with a roster and answer keys, which must never stand where a site is published; \
-             choose another folder with --out",
-            folder.display()
-        );
-    }
-    Ok(())
 }
 
 fn kept(options: &SiteOptions) -> String {

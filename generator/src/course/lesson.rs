@@ -6,7 +6,7 @@ use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::Event;
 
-use super::{Circuit, Homework, Hookup, Selfcheck, Worksheet};
+use super::{Circuit, Homework, Hookup, Selfcheck, Trace, Worksheet};
 use crate::source::{FileId, Span, Spanned};
 
 /// One lesson: a station of the course.
@@ -73,6 +73,8 @@ pub enum Piece<'s> {
     Selfcheck(Selfcheck),
     /// A sheet for readings.
     Worksheet(Worksheet),
+    /// A recorded current.
+    Trace(Trace),
     /// A code listing.
     Listing(Listing),
     /// A picture that has a paragraph to itself. Pictures elsewhere (in a list, in a line of text) stay events of
@@ -142,17 +144,27 @@ pub struct Caution {
     pub span: Span,
 }
 
+/// Stands before a calculated number in a formula, which is closed by `}`: `\value{run.drop_v}`.
+pub const VALUE_IN_FORMULA: &str = "\\value{";
+
+/// Stands in a reference where other references have the name of a calculator: `limits.fc-12-current.maximum`.
+pub const LIMITS: &str = "limits";
+
 /// A calculator placed in a lesson.
 #[derive(Debug)]
 pub struct CalculatorBlock {
     /// Anchor and key of what a student types: `voltage-drop-1`.
     pub id: String,
-    /// The name in the lesson.
-    pub name: Spanned<String>,
+    /// Which calculator: `voltage-drop`.
+    pub calculator: Spanned<String>,
+    /// Name under which texts refer to its numbers.
+    pub name: Option<Spanned<String>>,
     /// A title in place of the calculator's own.
     pub title: Option<String>,
     /// Starting values as written, each with its field's name.
     pub start: Vec<(Spanned<String>, Spanned<StartValue>)>,
+    /// Fields that start with the text of a file of the course; the resolve stage puts the texts into `start`.
+    pub start_files: Vec<(Spanned<String>, Spanned<String>)>,
     /// Fields that the student cannot change.
     pub locked: Vec<Spanned<String>>,
     /// Filled in by the resolve stage: the calculator and its starting inputs.

@@ -10,6 +10,7 @@ mod outcome;
 mod school_rule;
 pub mod selfcheck;
 mod term;
+mod trace;
 mod worksheet;
 
 pub use circuit::{
@@ -19,13 +20,14 @@ pub use circuit::{
 pub use homework::{DrawnFrom, Homework, HomeworkAsk, Reason};
 pub use hookup::{Action, Bench, BenchState, Hookup, HookupStep, Part, Phase};
 pub use lesson::{
-    CalculatorBlock, Caution, Figure, Heading, Lesson, Listing, Picture, Piece, Signal, StartValue,
-    plain_text,
+    CalculatorBlock, Caution, Figure, Heading, LIMITS, Lesson, Listing, Picture, Piece, Signal, StartValue,
+    VALUE_IN_FORMULA, plain_text,
 };
 pub use outcome::{Coverage, Outcome, coverage};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use selfcheck::Selfcheck;
 pub use term::{Term, iso};
+pub use trace::{BoundTrace, Made, Trace};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.

@@ -39,6 +39,7 @@ pub struct BlockView {
     pub school: String,
     pub course: String,
     pub title: String,
+    /// Empty when the sheet belongs to no lesson.
     pub station: String,
     pub edition: String,
     pub term: String,
@@ -76,6 +77,21 @@ impl Place<'_> {
             station: self.words.fill("page.station_of", &[("number", &number), ("count", &count)]),
             edition: about.edition.clone(),
             term: term.unwrap_or_default(),
+        }
+    }
+}
+
+impl BlockView {
+    /// The title block of a sheet that belongs to no lesson.
+    pub fn of_course(course: &Course<'_>, title: &str) -> Self {
+        let about = &course.about;
+        BlockView {
+            school: about.school.clone(),
+            course: about.title.clone(),
+            title: title.to_owned(),
+            station: String::new(),
+            edition: about.edition.clone(),
+            term: about.term.as_ref().map(|term| term.name.clone()).unwrap_or_default(),
         }
     }
 }

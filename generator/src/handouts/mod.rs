@@ -8,7 +8,9 @@ mod codes;
 mod frame;
 mod key;
 mod qr;
+mod quiz;
 mod sheet;
+mod sign_off;
 mod steps;
 mod work;
 
@@ -30,6 +32,9 @@ use crate::site::Site;
 pub const ROSTER: &str = "instructor/roster.csv";
 /// Where the warning stands in the folder.
 pub const WARNING: &str = "instructor/README.txt";
+
+/// Where the sign-off sheets stand in the folder.
+pub const SIGN_OFF: &str = "students/sign-off.html";
 
 /// The paper in the printer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
@@ -62,11 +67,13 @@ struct ListPage {
     links: Vec<LinkView>,
 }
 
-/// The files of a class set for these lessons, which [`choose`] gives.
+/// The files of a class set for these lessons, which [`choose`] gives. The sign-off sheets are of the whole course, so
+/// they are left out when some of its lessons are `picked`.
 pub fn class_set(
     course: &Course<'_>,
     roster: &Roster,
     lessons: &[&Lesson<'_>],
+    picked: bool,
     settings: Settings,
 ) -> anyhow::Result<Site> {
     let words = Words::of(&course.about.language);
@@ -88,16 +95,26 @@ pub fn class_set(
         sets.push(LinkView { href: path.clone(), title: title.clone() });
         let context = frame::Place { course, lesson, words, settings };
         add(format!("students/{path}"), sheet::page(&context, roster))?;
+        let mut answers = Vec::new();
         if work::homework(lesson).next().is_some() {
-            for (ending, label, html) in [
-                ("key", "handout.key", key::page(&context, roster)),
-                ("steps", "handout.steps", steps::page(&context, roster)),
-            ] {
-                let path = link::page_path(&format!("{}-{ending}", lesson.address));
-                keys.push(LinkView { href: path.clone(), title: format!("{title}: {}", words.get(label)) });
-                add(format!("instructor/{path}"), html)?;
-            }
+            answers.push(("key", "handout.key", key::page(&context, roster)));
+            answers.push(("steps", "handout.steps", steps::page(&context, roster)));
         }
+        if work::selfchecks(lesson).next().is_some() {
+            answers.push(("quiz", "handout.quiz_key", quiz::key(&context)));
+        }
+        for (ending, label, html) in answers {
+            let path = link::page_path(&format!("{}-{ending}", lesson.address));
+            keys.push(LinkView { href: path.clone(), title: format!("{title}: {}", words.get(label)) });
+            add(format!("instructor/{path}"), html)?;
+        }
+    }
+    if let Some(html) = sign_off::page(course, roster, settings, words).filter(|_| !picked) {
+        sets.push(LinkView {
+            href: "sign-off.html".to_owned(),
+            title: words.get("outcomes.sign_off").to_owned(),
+        });
+        add(SIGN_OFF.to_owned(), html)?;
     }
     let language = &course.about.language;
     let mut list = |path: &str, title: &str, text: Vec<String>, links, secret| {

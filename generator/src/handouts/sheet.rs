@@ -1,11 +1,13 @@
 //! The students' sheets of one lesson: the whole class in one page, each student's numbers in the text.
 
+use anyhow::Context as _;
 use fieldcoil_calc::homework::item::{Item, Numbers};
 use serde::Serialize;
 
 use super::frame::{BlockView, FrameView, Place};
-use super::{qr, work};
+use super::{qr, quiz, work};
 use crate::course::{Homework, Term};
+use crate::render::selfcheck::QuizView;
 use crate::render::typeset::tied;
 use crate::render::view::WorksheetView;
 use crate::render::words::Words;
@@ -26,7 +28,7 @@ struct SetPage {
 /// What is the same for the whole class.
 #[derive(Serialize)]
 struct LessonView {
-    /// Homework, worksheet or both.
+    /// Homework, self-check, worksheet, or what there is of them.
     heading: String,
     summary: String,
     /// SVG of the square with the page's address, and the address in words; empty without one.
@@ -42,6 +44,7 @@ struct StudentView {
     name: String,
     group: String,
     problems: Vec<ProblemView>,
+    quizzes: Vec<QuizView>,
 }
 
 #[derive(Serialize)]
@@ -82,11 +85,7 @@ pub fn page(place: &Place<'_>, roster: &Roster) -> anyhow::Result<String> {
         .map(|address| format!("{}/{}", address.trim_end_matches('/'), link::page_path(&lesson.address)));
     let square = address.as_ref().and_then(|address| qr::square(address, words.get("handout.square")));
     let has_homework = work::homework(lesson).next().is_some();
-    let heading = match (has_homework, work::worksheets(lesson).next().is_some()) {
-        (true, true) => "handout.sheet",
-        (true, false) => "handout.homework",
-        (false, _) => "handout.worksheet",
-    };
+    let heading = work::heading(lesson).context("a lesson without anything to give out")?;
     let view = LessonView {
         heading: words.get(heading).to_owned(),
         summary: lesson.summary.clone(),
@@ -109,6 +108,7 @@ pub fn page(place: &Place<'_>, roster: &Roster) -> anyhow::Result<String> {
             name: if settings.names { student.name.clone() } else { String::new() },
             group: student.group.clone(),
             problems: work::homework(lesson).enumerate().map(problem).collect(),
+            quizzes: quiz::of_student(place, &code.to_string()),
         })
     };
     let page = SetPage {

@@ -5,6 +5,7 @@ use anyhow::{Result, bail};
 use fieldcoil_calc::homework::draw::Lot;
 use fieldcoil_calc::homework::item::{Item, Numbers};
 
+use crate::course::selfcheck::Selfcheck;
 use crate::course::{Course, Homework, Lesson, Piece, Term, Worksheet};
 use crate::finding::nearest::nearest;
 use crate::finding::shown;
@@ -25,9 +26,36 @@ pub fn worksheets<'l>(lesson: &'l Lesson<'_>) -> impl Iterator<Item = &'l Worksh
     })
 }
 
+/// The self-checks of a lesson.
+pub fn selfchecks<'l>(lesson: &'l Lesson<'_>) -> impl Iterator<Item = &'l Selfcheck> {
+    lesson.pieces.iter().filter_map(|piece| match piece {
+        Piece::Selfcheck(selfcheck) => Some(selfcheck),
+        _ => None,
+    })
+}
+
 /// Is there anything of this lesson to give out?
 pub fn has_work(lesson: &Lesson<'_>) -> bool {
-    homework(lesson).next().is_some() || worksheets(lesson).next().is_some()
+    heading(lesson).is_some()
+}
+
+/// The name of the words for what a lesson gives out; nothing when there is none.
+pub fn heading(lesson: &Lesson<'_>) -> Option<&'static str> {
+    let has = (
+        homework(lesson).next().is_some(),
+        worksheets(lesson).next().is_some(),
+        selfchecks(lesson).next().is_some(),
+    );
+    Some(match has {
+        (true, true, true) => "handout.all",
+        (true, true, false) => "handout.sheet",
+        (true, false, true) => "handout.homework_and_selfcheck",
+        (true, false, false) => "handout.homework",
+        (false, true, true) => "handout.worksheet_and_selfcheck",
+        (false, true, false) => "handout.worksheet",
+        (false, false, true) => "handout.selfcheck",
+        (false, false, false) => return None,
+    })
 }
 
 /// A student's numbers in graded work.
@@ -38,7 +66,7 @@ pub fn numbers(item: &Item, term: &Term, code: &str) -> Numbers {
 /// The lessons that are wanted: those with these addresses, in the course's order, or all with something to give out.
 ///
 /// # Errors
-/// An address that no lesson has, a lesson without work, a course without any, or without a term to draw numbers for.
+/// An address that no lesson has, a lesson without work, a course without any, or without a term where there are numbers to draw.
 pub fn choose<'c, 's>(course: &'c Course<'s>, wanted: &[String]) -> Result<Vec<&'c Lesson<'s>>> {
     let addresses = || course.lessons.iter().map(|lesson| lesson.address.as_str());
     let ready: Vec<&str> = course
@@ -60,23 +88,26 @@ pub fn choose<'c, 's>(course: &'c Course<'s>, wanted: &[String]) -> Result<Vec<&
                 [] => "no lesson of this course has".to_owned(),
                 ready => format!("`{}` have", ready.join("`, `")),
             };
-            bail!("the lesson `{address}` has neither homework nor a worksheet to give out; {others}");
+            bail!("the lesson `{address}` has no homework, worksheet or self-check to give out; {others}");
         }
     }
     if ready.is_empty() {
         bail!(
-            "no lesson of this course has homework or a worksheet to give out; add a block `homework` or `worksheet`"
-        );
-    }
-    if course.about.term.is_none() {
-        bail!(
-            "the course has no term to draw numbers for; add a table `[term]` to its `course.toml` with \
-             `name = \"Autumn 2026\"`, `starts = 2026-09-07` and a `key`, any text that is new each term"
+            "no lesson of this course has homework, a worksheet or a self-check to give out; add a block `homework`, \
+             `worksheet` or `selfcheck`"
         );
     }
     let chosen = |lesson: &&Lesson<'_>| match wanted {
         [] => has_work(lesson),
         wanted => wanted.contains(&lesson.address),
     };
-    Ok(course.lessons.iter().filter(chosen).collect())
+    let chosen: Vec<&Lesson<'_>> = course.lessons.iter().filter(chosen).collect();
+    let draws = chosen.iter().any(|lesson| homework(lesson).next().is_some());
+    if course.about.term.is_none() && draws {
+        bail!(
+            "the course has no term to draw numbers for; add a table `[term]` to its `course.toml` with \
+             `name = \"Autumn 2026\"`, `starts = 2026-09-07` and a `key`, any text that is new each term"
+        );
+    }
+    Ok(chosen)
 }

@@ -149,18 +149,6 @@ impl<'s> Walk<'s> {
                 let block = Block { body: Body { at, text }, fence };
                 self.course_block(name, block);
             }
-            Word::Later(word) => self.found.push(
-                Finding::error(
-                    "block-not-known-yet",
-                    format!("`{word}` blocks are not known yet"),
-                    fence,
-                    "left out",
-                )
-                .help(format!(
-                    "this version knows {}",
-                    course_block::known_words().collect::<Vec<_>>().join(", ")
-                )),
-            ),
             Word::Mistyped(word) => self.found.push(
                 Finding::error(
                     "unknown-block",

@@ -3,7 +3,6 @@
 mod about;
 mod anchor;
 mod course_block;
-mod formula;
 mod keys;
 mod lesson;
 mod outcomes;

@@ -6,9 +6,9 @@ use std::ops::Range;
 use pulldown_cmark::{CodeBlockKind, CowStr, Event, HeadingLevel, Tag, TagEnd};
 
 use super::anchor::Anchors;
-use super::formula;
-use crate::course::{Figure, Heading, plain_text};
+use crate::course::{Figure, Heading, VALUE_IN_FORMULA, plain_text};
 use crate::finding::{Finding, shown};
+use crate::formula;
 use crate::source::{FileId, Span, Spanned};
 
 /// The events between two pieces, and what has been met so far in the lesson.
@@ -61,8 +61,13 @@ impl<'s> Prose<'s> {
 
     pub fn push(&mut self, event: Event<'s>, range: Range<usize>, found: &mut Vec<Finding>) {
         let event = match event {
-            Event::InlineMath(latex) => self.formula(&latex, false, &range, found),
-            Event::DisplayMath(latex) => self.formula(&latex, true, &range, found),
+            // Calculated numbers are put in by the resolve stage, which typesets these formulas then.
+            Event::InlineMath(latex) if !latex.contains(VALUE_IN_FORMULA) => {
+                formula::event(&latex, false, (self.file, self.text), &range, found)
+            }
+            Event::DisplayMath(latex) if !latex.contains(VALUE_IN_FORMULA) => {
+                formula::event(&latex, true, (self.file, self.text), &range, found)
+            }
             Event::Start(Tag::HtmlBlock) | Event::End(TagEnd::HtmlBlock) => {
                 if event == Event::Start(Tag::HtmlBlock) {
                     self.raw_html(&range, found);
@@ -130,7 +135,7 @@ impl<'s> Prose<'s> {
             let span = Span::new(self.file, place.clone());
             let figure = Figure {
                 id: anchors.of_block("figure"),
-                alt: plain_text(alt),
+                alt: with_marked_values(alt),
                 caption: Some(title.trim()).filter(|title| !title.is_empty()).map(str::to_owned),
                 file: Spanned::new(dest_url.to_string(), span),
                 picture: None,
@@ -229,39 +234,6 @@ impl<'s> Prose<'s> {
         }
     }
 
-    fn formula(
-        &self,
-        latex: &str,
-        display: bool,
-        range: &Range<usize>,
-        found: &mut Vec<Finding>,
-    ) -> Event<'s> {
-        match formula::mathml(latex, display) {
-            Ok(mathml) => Event::InlineHtml(mathml.into()),
-            Err(problem) => {
-                let marks = if display { 2 } else { 1 };
-                let inner = range.start + marks..range.end.saturating_sub(marks).max(range.start + marks);
-                // In a quotation the text of a formula is not one stretch of the file.
-                let range = match self.text.get(inner.clone()) {
-                    Some(text) if text == latex => {
-                        inner.start + problem.range.start..inner.start + problem.range.end
-                    }
-                    _ => range.clone(),
-                };
-                found.push(
-                    Finding::error(
-                        "formula",
-                        format!("this formula {}", problem.message),
-                        Span::new(self.file, range),
-                        "here",
-                    )
-                    .help("a `$` that is only a sign of money is written `\\$`"),
-                );
-                Event::Code(latex.to_owned().into())
-            }
-        }
-    }
-
     fn raw_html(&mut self, range: &Range<usize>, found: &mut Vec<Finding>) {
         let text = self.text.get(range.clone()).unwrap_or_default().trim();
         let inner = text.strip_prefix("<!--").and_then(|text| text.strip_suffix("-->"));
@@ -312,4 +284,15 @@ impl<'s> Prose<'s> {
         let length = text.find('\n').unwrap_or(text.len());
         Span::new(self.file, range.start..range.start + length)
     }
+}
+
+/// The words of a picture's description, with the marks round what may be a calculated number.
+fn with_marked_values(alt: &[(Event, Range<usize>)]) -> String {
+    let marked = alt.iter().map(|(event, range)| match event {
+        Event::Code(code) if code.starts_with("value ") => {
+            (Event::Text(format!("`{code}`").into()), range.clone())
+        }
+        other => (other.clone(), range.clone()),
+    });
+    plain_text(&marked.collect::<Vec<_>>())
 }

@@ -153,7 +153,7 @@ fn check_name(name: &Spanned<String>, others: &[SchoolRule], found: &mut Vec<Fin
     }
 }
 
-fn is_kebab_case(name: &str) -> bool {
+pub fn is_kebab_case(name: &str) -> bool {
     let part = |part: &str| {
         !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit())
     };

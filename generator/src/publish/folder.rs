@@ -9,13 +9,14 @@ use anyhow::{Context, Result, bail};
 use walkdir::WalkDir;
 
 use super::list::{LIST, known_files};
+use super::made::{Made, check_made};
 
 /// How many files of others a message names.
 const NAMED: usize = 5;
 
 /// Refuses folders in which a site would destroy something: the root, the course and what holds or is in it, the
-/// folder one is in, and folders with files of others.
-pub fn check_folder(out: &Path, course: &Path, take_over: bool) -> Result<()> {
+/// folder one is in, folders that hold something else that was made, and folders with files of others.
+pub fn check_folder(out: &Path, made: Made, course: &Path, take_over: bool) -> Result<()> {
     let place = resolved(out)?;
     let shown = out.display();
     if place.parent().is_none() {
@@ -40,6 +41,7 @@ pub fn check_folder(out: &Path, course: &Path, take_over: bool) -> Result<()> {
     if home.is_some_and(|home| home.starts_with(&place)) {
         bail!("`{shown}` is your home folder, or holds it; what is made needs a folder of its own");
     }
+    check_made(out, made)?;
     check_others(&place, take_over)
 }
 
@@ -59,7 +61,7 @@ pub fn check_others(place: &Path, take_over: bool) -> Result<()> {
     for entry in WalkDir::new(place).sort_by_file_name().min_depth(1) {
         let entry = entry.with_context(|| format!("cannot look into `{}`", place.display()))?;
         let path = entry.path().strip_prefix(place).unwrap_or(entry.path()).to_string_lossy().into_owned();
-        let is_own = own.paths.contains(&path) || (path == LIST && !own.paths.is_empty());
+        let is_own = own.contains(&path) || (path == LIST && !own.is_empty());
         if !entry.file_type().is_dir() && !is_own {
             others.push(path);
             if others.len() > NAMED {

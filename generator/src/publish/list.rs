@@ -9,48 +9,56 @@ use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, bail};
 
+use super::made::Made;
 use crate::site::Site;
 
 /// Name of the list.
 pub const LIST: &str = ".fieldcoil-files";
 
-/// First line: a file of this name with other content is not ours.
-const HEADER: &str =
-    "# Files of this site, written by fieldcoil. What is not listed here is never deleted unasked.";
+/// First line of the list of what was made: a file of this name with another one is not ours.
+fn header(made: Made) -> String {
+    format!(
+        "# Files of {}, written by fieldcoil. What is not listed here is never deleted unasked.",
+        made.word()
+    )
+}
 
 /// How long to wait for another run that is publishing into the same folder.
 const PATIENCE: Duration = Duration::from_secs(8);
 
-/// The files of a site, without the list.
-#[derive(Debug, Default, PartialEq, Eq)]
+/// The files of a site, or of another thing that was made, without the list.
+#[derive(Debug, PartialEq, Eq)]
 pub struct FileList {
+    /// What they are.
+    pub made: Made,
     /// Paths below the site's folder, sorted.
     pub paths: BTreeSet<String>,
 }
 
 impl FileList {
     /// The list of a site in memory.
-    pub fn of(site: &Site) -> Self {
-        FileList { paths: site.files.keys().cloned().collect() }
+    pub fn of(site: &Site, made: Made) -> Self {
+        FileList { made, paths: site.files.keys().cloned().collect() }
     }
 
     /// The list of a site on the disk.
     pub fn read(folder: &Path) -> io::Result<Self> {
         let text = fs::read_to_string(folder.join(LIST))?;
         let mut lines = text.lines();
-        if lines.next() != Some(HEADER) {
+        let first = lines.next().unwrap_or_default();
+        let Some(made) = Made::ALL.into_iter().find(|made| header(*made) == first) else {
             return Err(io::ErrorKind::InvalidData.into());
-        }
+        };
         // A list that somebody has edited leads nowhere outside.
         let stays_inside = |path: &&str| path.split('/').all(|name| !matches!(name, "" | "." | ".."));
-        Ok(FileList { paths: lines.filter(stays_inside).map(str::to_owned).collect() })
+        Ok(FileList { made, paths: lines.filter(stays_inside).map(str::to_owned).collect() })
     }
 
     /// Writes the list into a new folder and locks it.
     pub fn write(&self, folder: &Path) -> io::Result<File> {
         let mut file = File::create_new(folder.join(LIST))?;
         lock_if_possible(&file)?;
-        let mut text = format!("{HEADER}\n");
+        let mut text = header(self.made) + "\n";
         for path in &self.paths {
             text.push_str(path);
             text.push('\n');
@@ -112,12 +120,12 @@ fn is_same_file(_: &File, path: &Path) -> bool {
     path.exists()
 }
 
-/// Reads the list, or says that the folder has none.
-pub fn known_files(folder: &Path) -> Result<FileList> {
+/// The files that the folder's list names; none without a list.
+pub fn known_files(folder: &Path) -> Result<BTreeSet<String>> {
     match FileList::read(folder) {
-        Ok(list) => Ok(list),
+        Ok(list) => Ok(list.paths),
         Err(error) if super::not_found(&error) || error.kind() == io::ErrorKind::InvalidData => {
-            Ok(FileList::default())
+            Ok(BTreeSet::new())
         }
         Err(error) => Err(error).with_context(|| format!("cannot read `{}`", folder.join(LIST).display())),
     }

@@ -43,12 +43,12 @@ fn a_new_site_takes_the_place_of_the_old_one() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("deep/site");
     assert_eq!(
-        publish(&site(OLD), &out, false).expect("published"),
+        publish(&site(OLD), Made::Site, &out, false).expect("published"),
         Change::Files { written: 3, removed: 0 }
     );
     assert_eq!(files(&out), pairs(OLD));
     assert_eq!(
-        publish(&site(NEW), &out, false).expect("published"),
+        publish(&site(NEW), Made::Site, &out, false).expect("published"),
         Change::Files { written: 2, removed: 1 }
     );
     assert_eq!(files(&out), pairs(NEW));
@@ -61,17 +61,17 @@ fn an_unchanged_site_is_not_touched() {
     use std::os::unix::fs::MetadataExt;
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     let numbers = |path: &str| {
         fs::metadata(out.join(path)).map(|about| (about.ino(), about.mtime_nsec())).expect("there")
     };
     let before = (numbers(""), numbers("index.html"), numbers(LIST));
-    assert_eq!(publish(&site(OLD), &out, false).expect("published"), Change::Nothing);
+    assert_eq!(publish(&site(OLD), Made::Site, &out, false).expect("published"), Change::Nothing);
     assert_eq!((numbers(""), numbers("index.html"), numbers(LIST)), before);
 
     // One changed file: the others keep their bytes on the disk.
     let before = numbers("z.html");
-    publish(&site(NEW), &out, false).expect("published");
+    publish(&site(NEW), Made::Site, &out, false).expect("published");
     assert_eq!(numbers("z.html"), before);
 }
 
@@ -79,11 +79,11 @@ fn an_unchanged_site_is_not_touched() {
 fn a_damaged_site_is_written_anew() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     fs::remove_file(out.join("z.html")).expect("removed");
     fs::write(out.join("index.html"), "x").expect("written");
     assert_eq!(
-        publish(&site(OLD), &out, false).expect("published"),
+        publish(&site(OLD), Made::Site, &out, false).expect("published"),
         Change::Files { written: 2, removed: 0 }
     );
     assert_eq!(files(&out), pairs(OLD));
@@ -93,15 +93,15 @@ fn a_damaged_site_is_written_anew() {
 fn files_of_others_are_not_deleted_unasked() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     fs::write(out.join("thesis.doc"), "years of work").expect("written");
-    let refusal = publish(&site(NEW), &out, false).expect_err("refused").to_string();
+    let refusal = publish(&site(NEW), Made::Site, &out, false).expect_err("refused").to_string();
     assert!(refusal.contains("`thesis.doc`") && refusal.contains("--take-over"), "{refusal}");
-    assert!(check_folder(&out, folder.path(), false).is_err());
+    assert!(check_folder(&out, Made::Site, folder.path(), false).is_err());
     assert_eq!(fs::read_to_string(out.join("index.html")).expect("there"), "1");
     assert_eq!(names(folder.path()), ["site"]);
 
-    publish(&site(NEW), &out, true).expect("taken over");
+    publish(&site(NEW), Made::Site, &out, true).expect("taken over");
     assert_eq!(files(&out), pairs(NEW));
     assert_eq!(names(folder.path()), ["site"]);
 }
@@ -113,7 +113,7 @@ fn a_list_that_is_not_ours_lists_nothing() {
     fs::create_dir(&out).expect("made");
     fs::write(out.join(LIST), "index.html\n").expect("written");
     fs::write(out.join("index.html"), "mine").expect("written");
-    assert!(publish(&site(NEW), &out, false).is_err());
+    assert!(publish(&site(NEW), Made::Site, &out, false).is_err());
     assert_eq!(fs::read_to_string(out.join("index.html")).expect("there"), "mine");
 }
 
@@ -122,11 +122,11 @@ fn an_empty_folder_will_do_and_a_file_will_not() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
     fs::create_dir(&out).expect("made");
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     let file = folder.path().join("file");
     fs::write(&file, "x").expect("written");
-    assert!(publish(&site(OLD), &file, true).is_err());
-    assert!(publish(&site(OLD), &file.join("below"), true).is_err());
+    assert!(publish(&site(OLD), Made::Site, &file, true).is_err());
+    assert!(publish(&site(OLD), Made::Site, &file.join("below"), true).is_err());
     assert_eq!(fs::read_to_string(&file).expect("there"), "x");
 }
 
@@ -136,13 +136,13 @@ fn folders_that_must_not_be_a_site_are_refused() {
     let course = folder.path().join("content");
     fs::create_dir_all(course.join("pictures")).expect("made");
     for out in ["content", "", ".", "content/site", "content/pictures", "content/../content"] {
-        assert!(check_folder(&folder.path().join(out), &course, true).is_err(), "{out}");
+        assert!(check_folder(&folder.path().join(out), Made::Site, &course, true).is_err(), "{out}");
     }
     for out in [Path::new("/"), Path::new("."), Path::new(".."), Path::new("/nowhere/../../x")] {
-        assert!(check_folder(out, &course, true).is_err(), "{}", out.display());
+        assert!(check_folder(out, Made::Site, &course, true).is_err(), "{}", out.display());
     }
-    assert!(check_folder(&folder.path().join("site"), &course, false).is_ok());
-    assert!(check_folder(&folder.path().join("content2"), &course, false).is_ok());
+    assert!(check_folder(&folder.path().join("site"), Made::Site, &course, false).is_ok());
+    assert!(check_folder(&folder.path().join("content2"), Made::Site, &course, false).is_ok());
 }
 
 #[test]
@@ -151,7 +151,7 @@ fn remains_of_dead_runs_are_cleared_and_nothing_else() {
     let out = folder.path().join("site");
     let dead = folder.path().join(".site.new-99999999");
     fs::create_dir_all(dead.join("a")).expect("made");
-    drop(FileList::of(&site(OLD)).write(&dead).expect("written"));
+    drop(FileList::of(&site(OLD), Made::Site).write(&dead).expect("written"));
     fs::write(dead.join("a/b.html"), "half").expect("written");
     fs::create_dir(folder.path().join(".site.new-88888888")).expect("made");
     // Not made by a run, or of one that is still at work, or with something else in it.
@@ -162,9 +162,9 @@ fn remains_of_dead_runs_are_cleared_and_nothing_else() {
     fs::write(foreign.join("x"), "x").expect("written");
     let alive = folder.path().join(".site.new-66666666");
     fs::create_dir(&alive).expect("made");
-    let _lock = FileList::of(&site(OLD)).write(&alive).expect("written");
+    let _lock = FileList::of(&site(OLD), Made::Site).write(&alive).expect("written");
 
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     let left = [".other.new-99999999", ".site.new-66666666", ".site.new-77777777", ".site.new-mine", "site"];
     assert_eq!(names(folder.path()), left);
 }
@@ -173,7 +173,7 @@ fn remains_of_dead_runs_are_cleared_and_nothing_else() {
 fn without_exchange_two_renames_do_it_and_a_kill_between_is_mended() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     let new = folder.path().join(".site.new-1");
     fs::create_dir(&new).expect("made");
     fs::write(new.join("index.html"), "2").expect("written");
@@ -184,7 +184,7 @@ fn without_exchange_two_renames_do_it_and_a_kill_between_is_mended() {
     // Killed between the two renames: the old site stands aside, and there is none in its place.
     fs::remove_dir_all(&out).expect("removed");
     fs::rename(&new, folder.path().join(".site.old-99999999")).expect("renamed");
-    assert_eq!(publish(&site(OLD), &out, false).expect("published"), Change::Nothing);
+    assert_eq!(publish(&site(OLD), Made::Site, &out, false).expect("published"), Change::Nothing);
     assert_eq!(names(folder.path()), ["site"]);
 }
 
@@ -192,11 +192,11 @@ fn without_exchange_two_renames_do_it_and_a_kill_between_is_mended() {
 fn a_failure_leaves_the_old_site_whole() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     // A name that no file system takes, found out after other files have been written.
     let long = format!("x/{}.html", "n".repeat(300));
     let broken = site(&[("a.html", "a"), ("index.html", "2"), (&long, "")]);
-    assert!(publish(&broken, &out, false).is_err());
+    assert!(publish(&broken, Made::Site, &out, false).is_err());
     assert_eq!(files(&out), pairs(OLD));
     assert_eq!(names(folder.path()), ["site"], "nothing is left beside it");
 }
@@ -205,7 +205,8 @@ fn a_failure_leaves_the_old_site_whole() {
 fn paths_that_lead_out_are_refused() {
     let folder = tempfile::tempdir().expect("a folder");
     for path in ["../x.html", "/x.html", "a//b.html", "a/./b.html", "a\\b.html", LIST] {
-        let result = publish(&site(&[("index.html", ""), (path, "")]), &folder.path().join("site"), false);
+        let result =
+            publish(&site(&[("index.html", ""), (path, "")]), Made::Site, &folder.path().join("site"), false);
         assert!(result.is_err(), "{path}");
     }
     assert_eq!(names(folder.path()), [""; 0]);
@@ -218,8 +219,8 @@ fn a_link_to_a_folder_stays_a_link() {
     fs::create_dir(folder.path().join("real")).expect("made");
     let out = folder.path().join("site");
     std::os::unix::fs::symlink("real", &out).expect("linked");
-    publish(&site(OLD), &out, false).expect("published");
-    publish(&site(NEW), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(NEW), Made::Site, &out, false).expect("published");
     assert!(fs::symlink_metadata(&out).expect("there").is_symlink());
     assert_eq!(files(&folder.path().join("real")), pairs(NEW));
 }
@@ -228,7 +229,7 @@ fn a_link_to_a_folder_stays_a_link() {
 fn two_runs_at_once_leave_one_whole_site() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), &out, false).expect("published");
+    publish(&site(OLD), Made::Site, &out, false).expect("published");
     // Within one process the folders beside the site would have one name, so the second run is the reader.
     std::thread::scope(|scope| {
         let reader = scope.spawn(|| {
@@ -238,7 +239,8 @@ fn two_runs_at_once_leave_one_whole_site() {
             }
         });
         for round in 0..40 {
-            publish(&site(if round % 2 == 0 { NEW } else { OLD }), &out, false).expect("published");
+            publish(&site(if round % 2 == 0 { NEW } else { OLD }), Made::Site, &out, false)
+                .expect("published");
         }
         reader.join().expect("the reader always found a page");
     });

@@ -4,7 +4,8 @@ use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
 use super::{
-    calculator, caution, circuit, figure, handin, homework, hookup, link, selfcheck, templates, worksheet,
+    calculator, caution, circuit, figure, handin, homework, hookup, link, selfcheck, templates, trace,
+    worksheet,
 };
 use crate::course::{Course, Lesson, Piece, iso};
 
@@ -116,6 +117,7 @@ pub fn bench_sheet(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> B
             | Piece::Homework(_)
             | Piece::Selfcheck(_)
             | Piece::Calculator(_)
+            | Piece::Trace(_)
             | Piece::Listing(_)
             | Piece::Figure(_) => {}
         }
@@ -144,6 +146,10 @@ fn piece_html(
         },
         Piece::Homework(block) => match homework::view(block, course, words) {
             Some(view) => templates::piece("homework", words, &view),
+            None => Ok(String::new()),
+        },
+        Piece::Trace(block) => match trace::view(block, words) {
+            Some(view) => templates::piece("trace", words, &view),
             None => Ok(String::new()),
         },
         Piece::Selfcheck(block) => {

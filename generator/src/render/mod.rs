@@ -19,6 +19,7 @@ mod page;
 mod prose;
 pub mod selfcheck;
 pub(crate) mod templates;
+mod trace;
 pub(crate) mod typeset;
 pub(crate) mod view;
 pub(crate) mod words;

@@ -13,7 +13,7 @@ use crate::course::selfcheck::{
     BoundNumber, BoundPlace, LabelTask, OrderTask, Place, Selfcheck, SelfcheckQuestion, Task,
 };
 use crate::course::{Circuit, Lesson, Piece, Terminal};
-use view::{ChoiceView, ItemView, NumberView, PlaceView, QuestionView, WordView, WrongView};
+use view::{ChoiceView, ItemView, NumberView, PlaceView, QuestionView, WordView, WrongAnswerView, WrongView};
 pub use view::{KeyQuestionView, KeyView, QuizQuestionView, QuizView, SelfcheckView};
 
 /// A self-check as its component sees it.
@@ -179,7 +179,27 @@ fn key_question(question: &SelfcheckQuestion, number: usize, words: &Words) -> K
         answers,
         ordered: matches!(question.task, Task::Order(_) | Task::Label(_)),
         why: tied(&question.why).into_owned(),
+        wrong: wrong_answers(question),
     }
+}
+
+/// Wrong answers with what is said to them; those to which nothing is said are left out.
+fn wrong_answers(question: &SelfcheckQuestion) -> Vec<WrongAnswerView> {
+    let pairs: Vec<(&str, &str)> = match &question.task {
+        Task::Choose(task) => {
+            let wrong = task.choices.iter().filter(|choice| !choice.right);
+            wrong.map(|choice| (choice.text.value.as_str(), choice.says.as_str())).collect()
+        }
+        Task::Number(task) => {
+            let wrong = task.bound.iter().flat_map(|bound| &bound.wrong);
+            wrong.map(|wrong| (wrong.shown.as_str(), wrong.says.as_str())).collect()
+        }
+        Task::Order(task) => task.bound.iter().map(|item| (item.text.as_str(), item.why.as_str())).collect(),
+        Task::Label(task) => bound_places(task).map(|(says, bound)| (bound.word.as_str(), says)).collect(),
+    };
+    let said = pairs.into_iter().filter(|(_, says)| !says.is_empty());
+    said.map(|(text, says)| WrongAnswerView { text: tied(text).into_owned(), says: tied(says).into_owned() })
+        .collect()
 }
 
 /// `0.52 V (accepted: ± 0.01 V)`.

@@ -152,12 +152,14 @@ fn calculator(name: &str, start: &[(&str, StartValue)], locked: &[&str]) -> Calc
     }
     CalculatorBlock {
         id: format!("{name}-1"),
-        name: spanned(name.to_owned()),
+        calculator: spanned(name.to_owned()),
+        name: None,
         title: Some(marked("calculator-title")),
         start: start
             .iter()
             .map(|(field, value)| (spanned((*field).to_owned()), spanned(value.clone())))
             .collect(),
+        start_files: Vec::new(),
         locked: locked.iter().map(|field| spanned((*field).to_owned())).collect(),
         bound: Some((calculator, inputs)),
         span: nowhere(),

@@ -5,7 +5,7 @@ use fieldcoil_calc::catalog::{CATALOG, find};
 use fieldcoil_calc::input::{Entry, Inputs, Measured};
 use fieldcoil_calc::refusal::Refusal;
 
-use crate::course::{CalculatorBlock, Lesson, Piece, StartValue};
+use crate::course::{CalculatorBlock, Lesson, Piece, StartValue, Trace};
 use crate::finding::{Finding, shown};
 use crate::source::{Span, Spanned};
 
@@ -19,14 +19,14 @@ pub fn bind(lesson: &mut Lesson, found: &mut Vec<Finding>) {
 }
 
 fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
-    let name = block.name.value.as_str();
+    let name = block.calculator.value.as_str();
     let Some(calculator) = find(name) else {
         let all: Vec<_> = CATALOG.iter().map(|calculator| format!("`{}`", calculator.name)).collect();
         found.push(
             Finding::error(
                 "unknown-calculator",
                 format!("unknown calculator `{}`", shown(name)),
-                block.name.span,
+                block.calculator.span,
                 "no calculator has this name",
             )
             .near(name, CATALOG.iter().map(|calculator| calculator.name))
@@ -51,6 +51,31 @@ fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
     if fits {
         block.bound = Some((calculator, inputs));
     }
+}
+
+/// What `trace-reading` is given with a recording; nothing when it cannot be worked.
+pub fn trace_reading(text: &str, trace: &Trace, found: &mut Vec<Finding>) -> Option<Inputs> {
+    let calculator = find("trace-reading")?;
+    let mut inputs = Inputs::starting(calculator);
+    let mut fits = true;
+    for (field, value) in &trace.start {
+        fits &= known_field(calculator, field, found) && set(&mut inputs, field, value, found);
+    }
+    let worked = match inputs.set("trace", text) {
+        Err(problem) => Err(problem.to_string()),
+        Ok(()) if fits => calculator.evaluate(&inputs).map(|_| ()).map_err(|refusal| refusal.to_string()),
+        Ok(()) => return None,
+    };
+    if let Err(why) = worked {
+        let message = format!("`{}` cannot be read: {}", shown(&trace.file.value), why.trim_end_matches('.'));
+        found.push(
+            Finding::error("no-recording", message, trace.file.span, "not what `trace-reading` can work").help(
+                "a recording has a heading such as `time (s),current (A)` and a row for each moment; `[start]` says what else the calculator has to know",
+            ),
+        );
+        return None;
+    }
+    Some(inputs)
 }
 
 fn known_field(calculator: &Calculator, field: &Spanned<String>, found: &mut Vec<Finding>) -> bool {

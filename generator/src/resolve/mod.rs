@@ -13,6 +13,8 @@ mod readings;
 mod selfcheck;
 mod size;
 mod target;
+mod traces;
+mod values;
 
 use crate::course::{About, Course, Lesson, Outcome};
 use crate::finding::Finding;
@@ -33,8 +35,13 @@ pub fn course<'s>(
     let targets = Targets::of(&lessons, sources);
     let mut pictures = pictures::Pictures::new(sources);
     for lesson in &mut lessons {
-        links::bind(lesson, &targets, &mut pictures, &mut found);
+        traces::bind(lesson, &targets, &mut pictures, &mut found);
         calculators::bind(lesson, &mut found);
+    }
+    // Texts take numbers from the calculators of other lessons too; all later stages find them as they are read.
+    values::bind(&mut lessons, sources, &mut found);
+    for lesson in &mut lessons {
+        links::bind(lesson, &targets, &mut pictures, &mut found);
         readings::check(lesson, &mut found);
         limits::bind(lesson, &about);
         circuit::draw(lesson, &mut found);

@@ -41,6 +41,7 @@ fn anchors(lesson: &Lesson) -> BTreeSet<String> {
         Piece::Calculator(calculator) => Some(calculator.id.clone()),
         Piece::Worksheet(worksheet) => Some(worksheet.id.clone()),
         Piece::Figure(figure) => Some(figure.id.clone()),
+        Piece::Trace(trace) => Some(trace.id.clone()),
         Piece::Prose(_) | Piece::Caution(_) | Piece::Listing(_) => None,
     });
     headings.chain(pieces).collect()

@@ -89,7 +89,7 @@ fn below(root: &Path, path: &Path) -> String {
     path.replace(std::path::MAIN_SEPARATOR, "/")
 }
 
-/// Refuses places where grades would be published or read as hand-ins.
+/// Refuses places where grades would be read as hand-ins, or delete what they are made from.
 pub fn check_private(out: &Path, hand_ins: &Path, roster: &Path) -> Result<()> {
     let place = publish::resolved(out)?;
     let shown = out.display();
@@ -100,14 +100,6 @@ pub fn check_private(out: &Path, hand_ins: &Path, roster: &Path) -> Result<()> {
     }
     if fs::canonicalize(roster).is_ok_and(|roster| roster.starts_with(&place)) {
         bail!("`{shown}` holds the roster; grades need a folder of their own");
-    }
-    if publish::is_published(&place) && !place.join("gradebook.csv").exists() {
-        bail!(
-            "`{shown}` holds a site or handouts; grades need a folder of their own, which is never published"
-        );
-    }
-    if let Some(above) = place.ancestors().skip(1).find(|above| publish::is_published(above)) {
-        bail!("`{shown}` is inside `{}`, which is published; grades must never be", above.display());
     }
     Ok(())
 }

@@ -1,13 +1,10 @@
 //! `calculator`: a calculator placed in a lesson. Its names are bound by the resolve stage.
 
-use toml::de::DeValue;
-
-use super::Block;
-use crate::course::{CalculatorBlock, StartValue};
+use super::{Block, start};
+use crate::course::CalculatorBlock;
 use crate::finding::Finding;
 use crate::parse::anchor::{Anchors, slug};
-use crate::parse::keys::{Keys, number_of};
-use crate::source::Spanned;
+use crate::parse::keys::Keys;
 
 /// Reads the block; without a calculator's name there is nothing to place.
 pub fn read(block: Block, anchors: &mut Anchors, found: &mut Vec<Finding>) -> Option<CalculatorBlock> {
@@ -23,30 +20,23 @@ fn calculator(
     id: impl FnOnce(&str) -> String,
     found: &mut Vec<Finding>,
 ) -> Option<CalculatorBlock> {
-    let name = keys.needed_text("use", found);
+    let calculator = keys.needed_text("use", found);
+    let name = start::name(keys, found);
     let title = keys.text("title", found).map(|title| title.value);
     let locked = keys.texts("locked", found);
-    let mut start = Vec::new();
-    for (field, (value, span)) in keys.entries("start", found) {
-        let value = match value {
-            DeValue::String(text) => Some(StartValue::Text(text.to_string())),
-            other => number_of(other).map(StartValue::Number),
-        };
-        match value {
-            Some(value) => start.push((field, Spanned::new(value, span))),
-            None => {
-                let message = format!("the starting value of `{}` is neither a number nor text", field.value);
-                found.push(
-                    Finding::error("wrong-type", message, span, "of the wrong kind").help(
-                        "write a number in the unit of the field's name, or text with a unit: \"6 ft\"",
-                    ),
-                );
-            }
-        }
-    }
-    if name.value.is_empty() {
+    let start = start::start(keys, found);
+    if calculator.value.is_empty() {
         return None;
     }
-    let id = id(&name.value);
-    Some(CalculatorBlock { id, name, title, start, locked, bound: None, span: block.fence })
+    Some(CalculatorBlock {
+        id: id(&calculator.value),
+        calculator,
+        name,
+        title,
+        start: start.values,
+        start_files: start.files,
+        locked,
+        bound: None,
+        span: block.fence,
+    })
 }

@@ -7,6 +7,8 @@ mod homework;
 pub mod hookup;
 mod lesson;
 mod selfcheck;
+mod start;
+mod trace;
 mod worksheet;
 
 pub use lesson::Head;
@@ -32,8 +34,6 @@ pub struct Block<'s> {
 pub enum Word {
     /// A block of this program.
     Known(Name),
-    /// A block that is planned.
-    Later(&'static str),
     /// Nearly the word of a block.
     Mistyped(&'static str),
     /// A code listing.
@@ -57,6 +57,8 @@ pub enum Name {
     Homework,
     /// Questions that answer at once.
     Selfcheck,
+    /// A recorded current.
+    Trace,
     /// A sheet for readings.
     Worksheet,
 }
@@ -69,10 +71,9 @@ const KNOWN: &[(&str, Name)] = &[
     ("calculator", Name::Calculator),
     ("homework", Name::Homework),
     ("selfcheck", Name::Selfcheck),
+    ("trace", Name::Trace),
     ("worksheet", Name::Worksheet),
 ];
-
-const LATER: &[&str] = &["trace"];
 
 /// The names of all blocks that can be read.
 pub fn known_words() -> impl Iterator<Item = &'static str> {
@@ -84,13 +85,10 @@ pub fn word(info: &str) -> Word {
     if let Some((_, name)) = KNOWN.iter().find(|(word, _)| *word == info) {
         return Word::Known(*name);
     }
-    if let Some(word) = LATER.iter().find(|word| **word == info) {
-        return Word::Later(word);
-    }
     // A safety note that is shown as a listing because of a slip would go unseen. Longer words may have two slips;
     // shorter ones one, for `less` is a language.
     let near = |word: &&'static str| distance(word, info) <= if word.len() >= 8 { 2 } else { 1 };
-    match known_words().chain(LATER.iter().copied()).find(near) {
+    match known_words().find(near) {
         Some(word) => Word::Mistyped(word),
         None => Word::Listing,
     }
@@ -117,6 +115,7 @@ pub fn piece<'s>(
         Name::Selfcheck => {
             Some(Piece::Selfcheck(selfcheck::read(block, anchors.of_block("selfcheck"), found)))
         }
+        Name::Trace => trace::read(block, anchors.of_block("trace"), found).map(Piece::Trace),
         Name::Worksheet => {
             Some(Piece::Worksheet(worksheet::read(block, anchors.of_block("worksheet"), found)))
         }
@@ -141,7 +140,7 @@ mod tests {
             ("hookups", Word::Mistyped("hookup")),
             ("calclator", Word::Mistyped("calculator")),
             ("circuit", Word::Known(Name::Circuit)),
-            ("trace", Word::Later("trace")),
+            ("trace", Word::Known(Name::Trace)),
             ("less", Word::Listing),
             ("rust", Word::Listing),
             ("", Word::Listing),

@@ -128,4 +128,13 @@ pub struct KeyQuestionView {
     /// Are they in an order that counts?
     pub ordered: bool,
     pub why: String,
+    /// What is said to wrong answers.
+    pub wrong: Vec<WrongAnswerView>,
+}
+
+/// A wrong answer, or a thing or place that was mistaken, and what whoever gives it has mixed up.
+#[derive(Debug, Clone, Serialize)]
+pub struct WrongAnswerView {
+    pub text: String,
+    pub says: String,
 }

@@ -1,6 +1,9 @@
 //! A class of 30 on paper: whose sheets come out of the printer, what stands on them, what the keys say, and what never
 //! reaches the site.
 
+mod keys;
+mod quiz;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -13,21 +16,22 @@ use fieldcoil::roster::{self, Roster, Student};
 use fieldcoil::site::Site;
 use fieldcoil::source::load;
 use fieldcoil::{pipeline, roster::write};
-use fieldcoil_calc::calculator::{Kind, OutputKind};
+use fieldcoil_calc::calculator::Kind;
 use fieldcoil_calc::homework::code::Code;
 use fieldcoil_calc::homework::draw::Lot;
-use fieldcoil_calc::homework::item::{Ask, Item, Numbers};
-use fieldcoil_calc::homework::mark::{Verdict, mark, read as typed};
+use fieldcoil_calc::homework::item::{Item, Numbers};
 use fieldcoil_tests::browser::{A4, Chromium, Firefox, LETTER, shared};
 use fieldcoil_tests::pdf::{Sheet, read, squeezed};
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::repository::root;
-use serde::Deserialize;
 use serde_json::json;
 
 /// The lesson with two problems and a worksheet, and the one with a worksheet alone.
 const LESSON: &str = "voltage-drop";
 const JOINTS: &str = "cables/joints";
+/// The lesson with a self-check alone, and the sheets of no lesson.
+const CHECKS: &str = "checks";
+const SIGN_OFF: &str = "sign-off";
 const WARNING: &str = "Answer keys and names. Keep this folder off the site and off shared drives.";
 /// Points that a printer leaves white at each edge: 5 mm.
 const WHITE: f64 = 5.0 / 25.4 * 72.0;
@@ -187,7 +191,7 @@ fn all_inside(sheet: &Sheet, settings: Settings) -> Result<()> {
 fn each_student_begins_a_sheet_and_nothing_is_cut() -> Result<()> {
     let mut browser = shared();
     for (settings, name) in settings() {
-        for lesson in [LESSON, JOINTS] {
+        for lesson in [LESSON, JOINTS, CHECKS, SIGN_OFF] {
             let sheets = printed(&mut browser, settings, &name, lesson)?;
             let owners = owners(&sheets, &CLASS.roster)?;
             let mut counts = BTreeMap::new();
@@ -304,7 +308,7 @@ fn firefox_begins_a_sheet_for_each_student_too() -> Result<()> {
 
 /// Boxes to write in, letters to read, no colour, nothing beyond the edge.
 const MEASURE: &str = r#"
-const [page, smallest] = arguments;
+const [page, smallest, boxes, squares] = arguments;
 const mm = 96 / 25.4, wrong = [];
 const tall = (selector, least) => {
     const all = [...document.querySelectorAll(selector)];
@@ -314,12 +318,7 @@ const tall = (selector, least) => {
         if (height < least * mm - .5) wrong.push([selector, height / mm]);
     }
 };
-tall(".readings tbody tr", 10);
-tall(".readings .box", 10);
-tall(".answer-box", 10);
-tall(".line", 10);
-tall(".sign-off li", 10);
-tall(".blanks p", 10);
+for (const selector of boxes) tall(selector, 10);
 const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 const grey = colour => {
     const [r, g, b] = colour.match(/[\d.]+/g).map(Number);
@@ -327,10 +326,17 @@ const grey = colour => {
 };
 while (texts.nextNode()) {
     if (!texts.currentNode.data.trim()) continue;
-    const style = getComputedStyle(texts.currentNode.parentElement);
-    const size = parseFloat(style.fontSize) * 72 / 96;
-    if (size < smallest - .01) wrong.push(["small", size, texts.currentNode.data]);
-    if (!grey(style.color)) wrong.push(["colour", style.color]);
+    const parent = texts.currentNode.parentElement, style = getComputedStyle(parent);
+    // A drawing is as large as the paper lets it be, and the numbers in it stand beside lines in full size.
+    const drawn = parent.closest("svg");
+    if (drawn && parent.matches("title, desc")) continue;
+    const scale = drawn ? parent.getScreenCTM().a : 1, least = drawn ? 7 : smallest;
+    const size = parseFloat(style.fontSize) * scale * 72 / 96;
+    if (size < least - .01) wrong.push(["small", size, texts.currentNode.data]);
+    if (!grey(drawn ? style.fill : style.color)) wrong.push(["colour", style.color]);
+}
+for (const node of document.querySelectorAll(".circuit .ink")) {
+    if (getComputedStyle(node).stroke !== "rgb(0, 0, 0)") wrong.push(["a line that nobody sees", node.outerHTML]);
 }
 for (const node of document.body.querySelectorAll("*")) {
     if (node.closest("svg")) continue;
@@ -338,7 +344,7 @@ for (const node of document.body.querySelectorAll("*")) {
     if (box.right > page + 1 || box.left < -1) wrong.push(["wide", node.className, box.right]);
 }
 const codes = [...document.querySelectorAll(".student")].length;
-if (codes !== 30 || document.querySelectorAll(".square").length !== 30) wrong.push(["students", codes]);
+if (codes !== 30 || document.querySelectorAll(".square").length !== squares) wrong.push(["students", codes]);
 for (const node of document.querySelectorAll(".square")) {
     if (node.getBoundingClientRect().width < 25 * mm) wrong.push(["square"]);
 }
@@ -355,149 +361,28 @@ fn there_is_room_to_write_and_large_print_is_large() -> Result<()> {
         // The paper's width less margins of 12 mm on both sides.
         let width = if settings.paper == Paper::A4 { 703 } else { 725 };
         browser.area(width, 1000)?;
-        open(&mut browser, &folder, &format!("students/{LESSON}.html"))?;
         let smallest = if settings.large_print { 18.0 } else { 8.0 };
-        let wrong = browser.run(MEASURE, &[json!(width), json!(smallest)])?;
-        ensure!(wrong == json!([]), "{settings:?}: {wrong}");
+        let all = [
+            ".readings tbody tr",
+            ".readings .box",
+            ".answer-box",
+            ".line",
+            ".sign-off li",
+            ".blanks p",
+            ".choice",
+        ];
+        for (page, boxes, squares) in [
+            (LESSON, &all[..], 30),
+            (CHECKS, &[".choice", ".check-entry", ".places li", ".circuit svg"], 30),
+            (SIGN_OFF, &[".outcomes tbody tr"], 0),
+        ] {
+            open(&mut browser, &folder, &format!("students/{page}.html"))?;
+            let wrong =
+                browser.run(MEASURE, &[json!(width), json!(smallest), json!(boxes), json!(squares)])?;
+            ensure!(wrong == json!([]), "{page}, {settings:?}: {wrong}");
+        }
     }
     browser.media("", "light")?;
-    Ok(())
-}
-
-/// A line of a key as the page has it.
-#[derive(Debug, Deserialize)]
-struct KeyRow {
-    code: String,
-    name: String,
-    given: Vec<String>,
-    right: Vec<String>,
-    band: Vec<String>,
-}
-
-const KEY: &str = r#"
-const text = node => node.textContent;
-return [...document.querySelectorAll("table.answers")].map(table => [...table.tBodies[0].rows].map(row => ({
-    code: row.dataset.code, name: text(row.querySelector(".name")),
-    given: [...row.querySelectorAll(".given")].map(text),
-    right: [...row.querySelectorAll(".right")].map(text),
-    band: [...row.querySelectorAll(".band")].map(text),
-})));
-"#;
-
-/// A printed number and half a unit of its last digit.
-fn number(text: &str) -> Result<(f64, f64)> {
-    let plain = text.replace('−', "-");
-    let decimals = plain.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-    let half = (0..decimals).fold(0.5, |half, _| half / 10.0);
-    Ok((plain.parse().with_context(|| format!("“{text}” is no number"))?, half * 1.0001))
-}
-
-#[test]
-fn the_keys_are_the_librarys() -> Result<()> {
-    let (_, folder) = CLASS.made("keys", Settings::default())?;
-    let mut browser = shared();
-    open(&mut browser, &folder, &format!("instructor/{LESSON}-key.html"))?;
-    let tables: Vec<Vec<KeyRow>> = serde_json::from_value(browser.run(KEY, &[])?)?;
-    ensure!(tables.len() == CLASS.problems().count() && tables.len() == 2);
-    for ((_, item), rows) in CLASS.problems().zip(&tables) {
-        ensure!(rows.len() == 30 && rows.is_sorted_by_key(|row| &row.code), "a line a student, by code");
-        for row in rows {
-            let own = Code::read(&row.code).map_err(|problem| anyhow::anyhow!(problem.words()))?;
-            let student = CLASS.roster.find(own).context("a student")?;
-            ensure!(student.name == row.name, "{row:?}");
-            let numbers = CLASS.numbers(item, own);
-            let wanted: Vec<String> =
-                numbers.iter().map(|(field, text)| squeezed(&said(item, field, text))).collect();
-            let given: Vec<String> = row.given.iter().map(|text| squeezed(text)).collect();
-            ensure!(given == wanted, "{row:?}: {wanted:?}");
-            let right = item.answers(&numbers);
-            ensure!(row.right.len() == right.len() && row.band.len() == right.len());
-            for (at, ask) in item.asks.iter().enumerate() {
-                let value = right[at].context("an answer")?;
-                holds(ask, value, &row.right[at], &row.band[at]).with_context(|| format!("{row:?}"))?;
-            }
-            // What the key says is what a marker gives all points for.
-            let answers: Vec<String> = row.right.iter().map(|text| text.replace('\u{a0}', " ")).collect();
-            let typed: Vec<_> = item
-                .asks
-                .iter()
-                .zip(&answers)
-                .map(|(ask, text)| typed(text, quantity(ask), ask.unit))
-                .collect();
-            for mark in mark(item, &numbers, &typed) {
-                ensure!(mark.verdict == Verdict::Right, "{row:?}: {mark:?}");
-            }
-        }
-    }
-    Ok(())
-}
-
-fn quantity(ask: &Ask) -> fieldcoil_calc::unit::Quantity {
-    match ask.calculator.output(&ask.output).map(|output| &output.kind) {
-        Some(OutputKind::Number(quantity, _)) => *quantity,
-        _ => unreachable!("an ask asks for a number"),
-    }
-}
-
-/// Is this answer, with its band, the one of the library?
-fn holds(ask: &Ask, value: f64, right: &str, band: &str) -> Result<()> {
-    let (shown, unit) = right.split_once('\u{a0}').context("a unit")?;
-    ensure!(unit == ask.unit.symbol, "{unit} for {}", ask.unit.symbol);
-    let (shown, half) = number(shown)?;
-    ensure!((shown - ask.unit.of_base(value)).abs() <= half, "{right} for {value}");
-    let (_, ends) = band.split_once("from ").context("a band")?;
-    let (low, high) = ends.split_once(" to ").context("two ends")?;
-    let allowed = ask.allowance(value);
-    for (end, wanted) in [(low, value - allowed), (high, value + allowed)] {
-        let (end, half) = number(end)?;
-        ensure!((end - ask.unit.of_base(wanted)).abs() <= half, "{band} for {value} ± {allowed}");
-    }
-    Ok(())
-}
-
-const STEPS: &str = r#"
-const text = node => node.textContent;
-return [...document.querySelectorAll(".worked")].map(student => [student.dataset.code,
-    [...student.querySelectorAll(".step-title")].map(text), [...student.querySelectorAll(".right")].map(text),
-    [...student.querySelectorAll(".text")].map(text)]);
-"#;
-
-#[test]
-fn the_worked_steps_are_the_reports_and_every_secret_page_warns() -> Result<()> {
-    let (_, folder) = CLASS.made("keys", Settings::default())?;
-    let mut browser = shared();
-    open(&mut browser, &folder, &format!("instructor/{LESSON}-steps.html"))?;
-    type Worked = (String, Vec<String>, Vec<String>, Vec<String>);
-    let students: Vec<Worked> = serde_json::from_value(browser.run(STEPS, &[])?)?;
-    ensure!(students.len() == 30);
-    for (written, titles, right, texts) in &students {
-        let own = Code::read(written).map_err(|problem| anyhow::anyhow!(problem.words()))?;
-        let (mut all_titles, mut all_right, mut all_texts) = (Vec::new(), Vec::new(), Vec::new());
-        for (homework, item) in CLASS.problems() {
-            let numbers = CLASS.numbers(item, own);
-            let answers = item.answers(&numbers);
-            all_texts.push(squeezed(&told(homework, item, &numbers)));
-            for (ask, answer) in item.asks.iter().zip(&answers) {
-                all_right.push(ask.shown(answer.context("an answer")?));
-            }
-            // Both asks of the first problem have the same working, which stands there once.
-            let report = item
-                .report(&item.asks[0], &numbers, &[])
-                .map_err(|refusal| anyhow::anyhow!("{refusal:?}"))?;
-            all_titles.extend(report.steps.iter().map(|step| step.title.clone()));
-        }
-        ensure!(*titles == all_titles && all_titles.len() > 8, "{written}: {titles:?}, not {all_titles:?}");
-        ensure!(*right == all_right, "{written}: {right:?}, not {all_right:?}");
-        ensure!(texts.iter().map(|text| squeezed(text)).eq(all_texts), "{written}: {texts:?}");
-    }
-    for page in ["key", "steps"] {
-        open(&mut browser, &folder, &format!("instructor/{LESSON}-{page}.html"))?;
-        let file = folder.join(format!("{page}.pdf"));
-        for (index, sheet) in read(&browser.print(A4)?, &file)?.iter().enumerate() {
-            let warns = sheet.squeezed().contains(&squeezed(WARNING));
-            ensure!(warns, "page {} of the {page} does not warn: {}", index + 1, sheet.text());
-        }
-    }
     Ok(())
 }
 

@@ -5,7 +5,11 @@ use std::ops::Range;
 use std::sync::LazyLock;
 
 use math_core::{LatexToMathML, MathCoreConfig, MathDisplay};
+use pulldown_cmark::Event;
 use roxmltree::{Document, Node};
+
+use crate::finding::Finding;
+use crate::source::{FileId, Span};
 
 /// A converter is made when the first formula of a course is met: courses without one do not pay for it.
 static CONVERTER: LazyLock<LatexToMathML> = LazyLock::new(|| {
@@ -26,6 +30,37 @@ pub struct Problem {
     pub message: String,
     /// Bytes of the formula's own text.
     pub range: Range<usize>,
+}
+
+/// A formula of a lesson as its `math` element, or as code when it cannot be read, which is a finding at `range` of
+/// the lesson's text or nearer.
+pub fn event<'s>(
+    latex: &str,
+    display: bool,
+    (file, text): (FileId, &str),
+    range: &Range<usize>,
+    found: &mut Vec<Finding>,
+) -> Event<'s> {
+    match mathml(latex, display) {
+        Ok(mathml) => Event::InlineHtml(mathml.into()),
+        Err(problem) => {
+            let marks = if display { 2 } else { 1 };
+            let inner = range.start + marks..range.end.saturating_sub(marks).max(range.start + marks);
+            // In a quotation the text of a formula is not one stretch of the file, and numbers may have been put in.
+            let range = match text.get(inner.clone()) {
+                Some(text) if text == latex => {
+                    inner.start + problem.range.start..inner.start + problem.range.end
+                }
+                _ => range.clone(),
+            };
+            let message = format!("this formula {}", problem.message);
+            found.push(
+                Finding::error("formula", message, Span::new(file, range), "here")
+                    .help("a `$` that is only a sign of money is written `\\$`"),
+            );
+            Event::Code(latex.to_owned().into())
+        }
+    }
 }
 
 /// The `math` element of a formula.
