@@ -3,7 +3,7 @@
 use super::Html;
 
 /// A formula as MathML, or as plain text with indices set low where it is words and no formula.
-pub(super) fn typeset(formula: &str) -> String {
+pub fn typeset(formula: &str) -> String {
     // What follows a comma in words is said about the formula and no part of it.
     if let Some((head, tail)) = formula.split_once(", ").filter(|(_, tail)| word_count(&tokens(tail)) > 1) {
         return [typeset(head), ", ".to_owned(), super::formula(tail)].concat();

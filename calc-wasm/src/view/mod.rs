@@ -6,6 +6,7 @@ use crate::report::{Answer, Report, Value};
 mod formula;
 mod html;
 
+pub use formula::typeset;
 pub use html::{Html, escape};
 
 /// The parts of a result, each replaced on its own while a reader types.

@@ -6,17 +6,19 @@ use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::Event;
 
-use super::{Circuit, Homework, Hookup, Selfcheck, Trace, Worksheet};
+use super::{Circuit, Homework, Hookup, Library, Selfcheck, Trace, Worksheet};
 use crate::source::{FileId, Span, Spanned};
 
-/// One lesson: a station of the course.
+/// One lesson, a station of the course; or a page that is none.
 #[derive(Debug)]
 pub struct Lesson<'s> {
+    /// Lesson, or a page to look something up.
+    pub role: Role,
     /// The text it was written in.
     pub file: FileId,
     /// Address below the site's root without its ending: `voltage-drop`, `cables/joints`. Number prefixes are gone.
     pub address: String,
-    /// Place in the course, counted from 1.
+    /// Place in the course, counted from 1; 0 on a page that is no lesson.
     pub number: usize,
     /// Its title.
     pub title: String,
@@ -38,6 +40,18 @@ pub struct Lesson<'s> {
     pub headings: Vec<Heading>,
     /// Its content, in order.
     pub pieces: Vec<Piece<'s>>,
+}
+
+/// What a text of the course is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// A lesson.
+    Lesson,
+    /// A page to look something up: it has no number and no time.
+    Page {
+        /// Is it for who teaches?
+        instructor: bool,
+    },
 }
 
 /// A heading inside a lesson.
@@ -75,6 +89,8 @@ pub enum Piece<'s> {
     Worksheet(Worksheet),
     /// A recorded current.
     Trace(Trace),
+    /// A table that the program makes.
+    Library(Library),
     /// A code listing.
     Listing(Listing),
     /// A picture that has a paragraph to itself. Pictures elsewhere (in a list, in a line of text) stay events of

@@ -3,9 +3,12 @@
 use std::collections::BTreeMap;
 
 mod circuit;
+mod glossary;
 mod homework;
 pub mod hookup;
 mod lesson;
+mod library;
+mod module;
 mod outcome;
 mod school_rule;
 pub mod selfcheck;
@@ -17,12 +20,15 @@ pub use circuit::{
     Circuit, CircuitState, CircuitSymbol, CircuitWire, Drawn, LABEL_SIZE, LabelOf, Moments, PlacedLabel,
     STEP_MARK, Scenes, StatedReading, Terminal,
 };
+pub use glossary::{Entry, Glossary};
 pub use homework::{DrawnFrom, Homework, HomeworkAsk, Reason};
 pub use hookup::{Action, Bench, BenchState, Hookup, HookupStep, Part, Phase};
 pub use lesson::{
-    CalculatorBlock, Caution, Figure, Heading, LIMITS, Lesson, Listing, Picture, Piece, Signal, StartValue,
-    VALUE_IN_FORMULA, plain_text,
+    CalculatorBlock, Caution, Figure, Heading, LIMITS, Lesson, Listing, Picture, Piece, Role, Signal,
+    StartValue, VALUE_IN_FORMULA, plain_text,
 };
+pub use library::{Library, Show};
+pub use module::{Module, module_of};
 pub use outcome::{Coverage, Outcome, coverage};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use selfcheck::Selfcheck;
@@ -31,14 +37,18 @@ pub use trace::{BoundTrace, Made, Trace};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Course<'s> {
     /// What `course.toml` says.
     pub about: About,
     /// What students are to be able to do, as `outcomes.toml` lists it.
     pub outcomes: Vec<Outcome>,
+    /// The words that it explains.
+    pub glossary: Glossary,
     /// The lessons.
     pub lessons: Vec<Lesson<'s>>,
+    /// Pages that are no lessons, by the names of their files.
+    pub pages: Vec<Lesson<'s>>,
     /// Files that lessons show or link to: place in the site to path below the course folder. Drawings that stand in
     /// a page are not among them.
     pub files: BTreeMap<String, String>,
@@ -65,6 +75,8 @@ pub struct About {
     pub energize_limit_s: Option<f64>,
     /// The rules on hookups that the school adds.
     pub rules: Vec<SchoolRule>,
+    /// Its modules, in teaching order; none when lessons stand in one list.
+    pub modules: Vec<Module>,
     /// The term in which it is given.
     pub term: Option<Term>,
 }

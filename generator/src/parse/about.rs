@@ -2,7 +2,7 @@
 
 use super::course_block::hookup::LONGEST_LIMIT_S;
 use super::keys::{Body, Keys, Start};
-use super::{school_rule, term};
+use super::{module, school_rule, term};
 use crate::course::About;
 use crate::course::hookup::ORDINARY_LIMIT_S;
 use crate::finding::{Finding, shown};
@@ -25,6 +25,7 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
     let address = keys.text("address", found);
     let energize_limit_s = energize_limit(keys, found);
     let rules = school_rule::rules(keys, found);
+    let modules = module::modules(keys, found);
     let term = term::term(keys, found);
     About {
         title,
@@ -36,6 +37,7 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
         address: address.and_then(|address| checked_address(address, found)),
         energize_limit_s,
         rules,
+        modules,
         term,
     }
 }

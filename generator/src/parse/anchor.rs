@@ -11,6 +11,7 @@ const BLOCKS: &[&str] = &["figure", "footnote", "hookup", "note", "selfcheck", "
 const PAGE: &[&str] = &[
     "cautions",
     "content",
+    "look-up",
     "main",
     "notes",
     "on-this-sheet",

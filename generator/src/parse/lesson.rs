@@ -8,7 +8,7 @@ use super::anchor::{Anchors, address};
 use super::course_block::{self, Block, Head, Name, Word};
 use super::keys::{Body, Start};
 use super::prose::Prose;
-use crate::course::{Lesson, Listing, Piece};
+use crate::course::{Lesson, Listing, Piece, Role};
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span};
 
@@ -17,7 +17,10 @@ const OPTIONS: Options = Options::ENABLE_TABLES
     .union(Options::ENABLE_TASKLISTS)
     .union(Options::ENABLE_MATH);
 
-/// Reads a lesson. Whatever the text, there is a lesson afterwards; names in it are not bound yet.
+/// The folder of the course whose texts are pages to look something up, and no lessons.
+pub const PAGES: &str = "pages/";
+
+/// Reads a lesson or a page. Whatever the text, there is a lesson afterwards; names in it are not bound yet.
 pub fn lesson<'s>(file: FileId, path: &str, text: &'s str) -> (Lesson<'s>, Vec<Finding>) {
     let mut lost_links = Vec::new();
     let note_lost = |link: BrokenLink<'s>| {
@@ -27,9 +30,11 @@ pub fn lesson<'s>(file: FileId, path: &str, text: &'s str) -> (Lesson<'s>, Vec<F
         }
         None
     };
+    let is_page = path.starts_with(PAGES);
     let mut walk = Walk {
         file,
         text,
+        is_page,
         head: None,
         pieces: Vec::new(),
         prose: Prose::new(file, text),
@@ -54,6 +59,8 @@ pub fn lesson<'s>(file: FileId, path: &str, text: &'s str) -> (Lesson<'s>, Vec<F
 struct Walk<'s> {
     file: FileId,
     text: &'s str,
+    /// Does it stand among the pages that are no lessons?
+    is_page: bool,
     head: Option<Head>,
     pieces: Vec<Piece<'s>>,
     prose: Prose<'s>,
@@ -178,8 +185,20 @@ impl<'s> Walk<'s> {
                 .help("start its lines at the left margin, and leave an empty line before it"),
             );
         }
-        if name == Name::Lesson {
-            self.head_block(block);
+        if matches!(name, Name::Lesson | Name::Page) {
+            self.head_block(name, block);
+            return;
+        }
+        if name == Name::Homework && self.is_page {
+            self.found.push(
+                Finding::error(
+                    "homework-on-page",
+                    "homework stands on a page that is no lesson",
+                    block.fence,
+                    "left out",
+                )
+                .help("move it to a lesson: what is handed in belongs to one"),
+            );
             return;
         }
         let piece = course_block::piece(name, block, &mut self.anchors, &mut self.found);
@@ -188,12 +207,30 @@ impl<'s> Walk<'s> {
         }
     }
 
-    fn head_block(&mut self, block: Block<'s>) {
+    fn head_block(&mut self, name: Name, block: Block<'s>) {
+        if (name == Name::Page) != self.is_page {
+            let (message, help) = match self.is_page {
+                true => (
+                    "a file in `pages/` has a `lesson` block",
+                    "begin it with a ```page block, or move the file out of `pages/`",
+                ),
+                false => (
+                    "a lesson has a `page` block",
+                    "begin it with a ```lesson block, or move the file to `pages/`",
+                ),
+            };
+            self.found
+                .push(Finding::error("wrong-head", message, block.fence, "of the other kind").help(help));
+        }
         if let Some(head) = &self.head {
             self.found.push(
                 Finding::error(
                     "second-lesson-block",
-                    "a lesson has one `lesson` block",
+                    if self.is_page {
+                        "a page has one `page` block"
+                    } else {
+                        "a lesson has one `lesson` block"
+                    },
                     block.fence,
                     "the second",
                 )
@@ -206,14 +243,18 @@ impl<'s> Walk<'s> {
             self.found.push(
                 Finding::error(
                     "late-lesson-block",
-                    "the `lesson` block is not first",
+                    if self.is_page {
+                        "the `page` block is not first"
+                    } else {
+                        "the `lesson` block is not first"
+                    },
                     block.fence,
                     "text before it",
                 )
                 .help("move it to the top of the file"),
             );
         }
-        self.head = Some(course_block::head(block, &mut self.found));
+        self.head = Some(course_block::head(name, block, &mut self.found));
     }
 
     fn piece(&mut self, piece: Piece<'s>) {
@@ -238,18 +279,24 @@ impl<'s> Walk<'s> {
 
     fn finish(mut self, path: &str) -> (Lesson<'s>, Vec<Finding>) {
         self.prose.check_footnotes(&mut self.found);
+        let role = if self.is_page { Role::Page { instructor: false } } else { Role::Lesson };
         let head = self.head.unwrap_or_else(|| {
             let first_line = self.text.find('\n').unwrap_or(self.text.len());
             let span = Span::new(self.file, 0..first_line);
-            self.found.push(
-                Finding::error("no-lesson-block", "this lesson has no `lesson` block", span, "it stands at the top")
+            self.found.push(match role {
+                Role::Lesson => Finding::error("no-lesson-block", "this lesson has no `lesson` block", span, "it stands at the top")
                     .help("begin the file with a line ```lesson, then `title = \"…\"`, `summary = \"…\"`, `minutes = 45` and a line ```"),
-            );
-            Head::empty(span)
+                Role::Page { .. } => Finding::error("no-page-block", "this page has no `page` block", span, "it stands at the top")
+                    .help("begin the file with a line ```page, then `title = \"…\"`, `summary = \"…\"` and a line ```"),
+            });
+            Head::empty(role, span)
         });
+        // A head of the other kind was reported; the folder says what the text is.
+        let role = if self.is_page == matches!(head.role, Role::Page { .. }) { head.role } else { role };
         let lesson = Lesson {
+            role,
             file: self.file,
-            address: address(path),
+            address: address(path.strip_prefix(PAGES).unwrap_or(path)),
             number: 0,
             title: head.title,
             summary: head.summary,

@@ -33,7 +33,7 @@ const RULES: &[Rule] = &[
 /// Everything that the rules find.
 pub fn course(course: &Course) -> Vec<Finding> {
     let mut found = Vec::new();
-    for lesson in &course.lessons {
+    for lesson in course.lessons.iter().chain(&course.pages) {
         for rule in RULES {
             rule(lesson, &mut found);
         }

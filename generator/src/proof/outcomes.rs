@@ -1,12 +1,16 @@
 //! A lesson says what a student can do afterwards.
 
-use crate::course::Lesson;
+use crate::course::{Lesson, Role};
 use crate::finding::Finding;
 
 /// Warns of lessons without outcomes.
 pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
-    // A lesson without a title has no `lesson` block, which is an error of its own.
-    if lesson.outcomes.is_empty() && !lesson.title.is_empty() {
+    // A lesson without a title has no `lesson` block, which is an error of its own; one of no minutes has that of a page.
+    if lesson.role == Role::Lesson
+        && lesson.minutes > 0
+        && lesson.outcomes.is_empty()
+        && !lesson.title.is_empty()
+    {
         found.push(
             Finding::warning(
                 "no-outcomes",

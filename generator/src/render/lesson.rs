@@ -4,10 +4,10 @@ use super::prose::ProseWriter;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
 use super::{
-    calculator, caution, circuit, figure, handin, homework, hookup, link, selfcheck, templates, trace,
-    worksheet,
+    calculator, caution, circuit, figure, handin, homework, hookup, library, link, selfcheck, templates,
+    trace, worksheet,
 };
-use crate::course::{Course, Lesson, Piece, iso};
+use crate::course::{Course, Lesson, Piece, Role, iso, module_of};
 
 /// A lesson as its template sees it.
 pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
@@ -31,10 +31,13 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
         Some(LinkView { title: earlier.title.clone(), href: link::page_path(&earlier.address) })
     });
     Ok(LessonView {
-        number: lesson.number,
+        kicker: kicker(course, lesson, words),
         title: lesson.title.clone(),
         summary: lesson.summary.clone(),
-        minutes: words.fill("lesson.minutes", &[("minutes", &lesson.minutes.to_string())]),
+        minutes: match lesson.role {
+            Role::Lesson => words.fill("lesson.minutes", &[("minutes", &lesson.minutes.to_string())]),
+            Role::Page { .. } => String::new(),
+        },
         week: week_words(course, lesson, words),
         before: before.collect(),
         author: lesson.author.clone().unwrap_or_default(),
@@ -44,6 +47,26 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
         pieces,
         notes: prose.notes(),
         desk: handin::desk(course, lesson, words),
+    })
+}
+
+/// What stands above the title of a lesson or a page.
+fn kicker(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
+    let station = match lesson.role {
+        Role::Page { instructor: true } => return words.get("page.instructor").to_owned(),
+        Role::Page { instructor: false } => return words.get("page.look_up").to_owned(),
+        Role::Lesson => format!("{} {}", words.get("page.station"), lesson.number),
+    };
+    match module_words(course, lesson, words) {
+        module if module.is_empty() => station,
+        module => format!("{station} · {module}"),
+    }
+}
+
+/// The module of a lesson with its number; nothing without one.
+pub fn module_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
+    module_of(&course.about, &lesson.address).map_or_else(String::new, |(number, module)| {
+        words.fill("page.module", &[("number", &number.to_string()), ("title", &module.title)])
     })
 }
 
@@ -118,6 +141,7 @@ pub fn bench_sheet(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> B
             | Piece::Selfcheck(_)
             | Piece::Calculator(_)
             | Piece::Trace(_)
+            | Piece::Library(_)
             | Piece::Listing(_)
             | Piece::Figure(_) => {}
         }
@@ -160,6 +184,9 @@ fn piece_html(
             Some(view) => templates::piece("figure", words, &view),
             None => Ok(String::new()),
         },
+        Piece::Library(block) => {
+            templates::piece("library", words, &library::view(block, course, lesson, words))
+        }
         Piece::Listing(listing) => Ok(prose.listing(&listing.language, &listing.code)),
     }
 }

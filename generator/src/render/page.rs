@@ -3,16 +3,15 @@
 use serde::Serialize;
 
 use super::view::{
-    BenchSheetView, BlockView, FirstView, LessonView, Neighbour, OutcomeView, PageView, StationLink,
-    StationView,
+    BenchSheetView, BlockView, FirstView, LessonView, LinkView, Neighbour, OutcomeView, PageView, StationLink,
 };
 use super::words::Words;
-use super::{caution, lesson, link, outcomes, templates};
+use super::{first, lesson, link, outcomes, templates};
 use crate::asset::ASSETS;
-use crate::course::{Course, Lesson};
+use crate::course::{Course, Lesson, Role};
 
 /// Names of the pages with the school's outcomes.
-const OUTCOMES: &str = "outcomes";
+pub const OUTCOMES: &str = "outcomes";
 const SIGN_OFF: &str = "sign-off";
 
 /// One page that is to be made.
@@ -25,6 +24,8 @@ pub struct Page<'c> {
 enum Kind<'c> {
     First,
     Lesson(&'c Lesson<'c>),
+    /// A page that is no lesson.
+    LookUp(&'c Lesson<'c>),
     BenchSheet(&'c Lesson<'c>),
     /// The school's outcomes, and where each is taught, practised and assessed.
     Outcomes,
@@ -64,9 +65,10 @@ struct NotFoundPage {
 
 /// Every page of the course.
 pub fn pages<'c>(course: &'c Course<'c>) -> impl Iterator<Item = Page<'c>> {
-    let lessons = course.lessons.iter().flat_map(|one| {
+    let lessons = course.lessons.iter().chain(&course.pages).flat_map(|one| {
+        let own = if one.role == Role::Lesson { Kind::Lesson(one) } else { Kind::LookUp(one) };
         let sheet = lesson::has_bench_sheet(one).then_some(Kind::BenchSheet(one));
-        [Some(Kind::Lesson(one)), sheet].into_iter().flatten()
+        [Some(own), sheet].into_iter().flatten()
     });
     let lists: &[Kind] = if course.outcomes.is_empty() { &[] } else { &[Kind::Outcomes, Kind::SignOff] };
     [Kind::First]
@@ -82,7 +84,7 @@ impl<'c> Page<'c> {
     pub fn path(&self) -> String {
         match self.kind {
             Kind::First => link::page_path("index"),
-            Kind::Lesson(lesson) => link::page_path(&lesson.address),
+            Kind::Lesson(text) | Kind::LookUp(text) => link::page_path(&text.address),
             Kind::BenchSheet(lesson) => lesson::sheet_path(lesson),
             Kind::Outcomes => link::page_path(OUTCOMES),
             Kind::SignOff => link::page_path(SIGN_OFF),
@@ -93,7 +95,7 @@ impl<'c> Page<'c> {
     /// Does it need the calculators' script?
     pub fn is_scripted(&self) -> bool {
         match self.kind {
-            Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson::is_scripted(lesson),
+            Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => lesson::is_scripted(text),
             Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => false,
         }
     }
@@ -104,10 +106,10 @@ impl<'c> Page<'c> {
         let page = self.around(words);
         match self.kind {
             Kind::First => {
-                let first = first_view(self.course, words);
+                let first = first::view(self.course, words);
                 templates::page("first_page.html", words, &FirstPage { page, first })
             }
-            Kind::Lesson(one) => {
+            Kind::Lesson(one) | Kind::LookUp(one) => {
                 let lesson = lesson::view(self.course, one, words)?;
                 templates::page("lesson.html", words, &LessonPage { page, lesson })
             }
@@ -141,8 +143,8 @@ impl<'c> Page<'c> {
                 Kind::First => about.title.clone(),
                 _ => format!("{title} · {}", about.title),
             },
-            description: self.lesson().map_or(&about.summary, |lesson| &lesson.summary).clone(),
-            root: self.lesson().map(|lesson| link::to_root(&lesson.address)).unwrap_or_default(),
+            description: self.text().map_or(&about.summary, |text| &text.summary).clone(),
+            root: self.text().map(|lesson| link::to_root(&lesson.address)).unwrap_or_default(),
             styles: ASSETS.styles.path.clone(),
             icon: ASSETS.icon.path.clone(),
             script: match &ASSETS.calculators {
@@ -153,16 +155,31 @@ impl<'c> Page<'c> {
             stations: self.stations(),
             previous,
             next,
+            look_up: self.look_up(),
             block: self.block(title, words),
+        }
+    }
+
+    /// The text of the course that the page shows.
+    fn text(&self) -> Option<&'c Lesson<'c>> {
+        match self.kind {
+            Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => Some(text),
+            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => None,
         }
     }
 
     /// The lesson that the page belongs to.
     fn lesson(&self) -> Option<&'c Lesson<'c>> {
-        match self.kind {
-            Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => Some(lesson),
-            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => None,
-        }
+        self.text().filter(|text| text.role == Role::Lesson)
+    }
+
+    /// The pages that everybody may want to look something up in, but for this one.
+    fn look_up(&self) -> Vec<LinkView> {
+        let here = self.path();
+        let all = self.course.pages.iter().filter(|page| page.role == Role::Page { instructor: false });
+        all.map(|page| LinkView { title: page.title.clone(), href: link::page_path(&page.address) })
+            .filter(|page| page.href != here)
+            .collect()
     }
 
     /// A bench sheet keeps its ticks together with its lesson, so both have the lesson's address.
@@ -172,14 +189,14 @@ impl<'c> Page<'c> {
             Kind::Outcomes => OUTCOMES.to_owned(),
             Kind::SignOff => SIGN_OFF.to_owned(),
             Kind::NotFound => "404".to_owned(),
-            Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson.address.clone(),
+            Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => text.address.clone(),
         }
     }
 
     fn title(&self, words: &Words) -> String {
         match self.kind {
             Kind::First => self.course.about.title.clone(),
-            Kind::Lesson(lesson) => lesson.title.clone(),
+            Kind::Lesson(text) | Kind::LookUp(text) => text.title.clone(),
             Kind::BenchSheet(lesson) => words.fill("sheet.title", &[("title", &lesson.title)]),
             Kind::Outcomes => words.get("outcomes.title").to_owned(),
             Kind::SignOff => words.get("outcomes.sign_off").to_owned(),
@@ -224,7 +241,7 @@ impl<'c> Page<'c> {
                 (Some(previous), lessons.get(at + 1).map(|lesson| neighbour(lesson, "page.next")))
             }
             Kind::BenchSheet(here) => (Some(neighbour(here, "sheet.back")), None),
-            Kind::Outcomes | Kind::SignOff | Kind::NotFound => (None, None),
+            Kind::LookUp(_) | Kind::Outcomes | Kind::SignOff | Kind::NotFound => (None, None),
         }
     }
 
@@ -237,42 +254,25 @@ impl<'c> Page<'c> {
         BlockView {
             school: about.school.clone(),
             course: about.title.clone(),
+            module: self
+                .lesson()
+                .map(|lesson| lesson::module_words(self.course, lesson, words))
+                .unwrap_or_default(),
             title,
             station: self
                 .lesson()
                 .map(|lesson| of(lesson.number, self.course.lessons.len()))
                 .unwrap_or_default(),
             sheet: match self.kind {
-                Kind::Lesson(lesson) => of(1, sheets(lesson)),
+                Kind::Lesson(text) | Kind::LookUp(text) => of(1, sheets(text)),
                 Kind::BenchSheet(lesson) => of(2, sheets(lesson)),
                 Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => of(1, 1),
             },
             edition: about.edition.clone(),
             author: self
-                .lesson()
+                .text()
                 .and_then(|lesson| lesson.author.clone())
                 .unwrap_or_else(|| about.author.clone()),
         }
-    }
-}
-
-fn first_view(course: &Course<'_>, words: &Words) -> FirstView {
-    let station = |lesson: &Lesson<'_>| StationView {
-        title: lesson.title.clone(),
-        href: link::page_path(&lesson.address),
-        summary: lesson.summary.clone(),
-        minutes: words.fill("first_page.minutes", &[("minutes", &lesson.minutes.to_string())]),
-        week: lesson::week_words(course, lesson, words),
-        outcomes: lesson.outcomes.clone(),
-        sheet: lesson::sheet_path(lesson),
-    };
-    FirstView {
-        school: course.about.school.clone(),
-        title: course.about.title.clone(),
-        summary: course.about.summary.clone(),
-        stations: course.lessons.iter().map(station).collect(),
-        term: lesson::term_words(course, words),
-        outcomes: if course.outcomes.is_empty() { String::new() } else { link::page_path(OUTCOMES) },
-        warning: caution::of_first_page(words),
     }
 }

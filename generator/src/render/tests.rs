@@ -1,7 +1,5 @@
 //! Pages made from small courses built by hand.
 
-use std::collections::BTreeMap;
-
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::{Event, Options, Parser};
@@ -9,7 +7,8 @@ use pulldown_cmark::{Event, Options, Parser};
 use super::site;
 use crate::course::{
     About, Action, Bench, CalculatorBlock, Caution, Course, Figure, Heading, Hookup, HookupStep, Lesson,
-    Listing, Part, Phase, Picture, Piece, Question, Signal, StartValue, Taken, Worksheet, WorksheetReading,
+    Listing, Part, Phase, Picture, Piece, Question, Role, Signal, StartValue, Taken, Worksheet,
+    WorksheetReading,
 };
 use crate::source::{FileId, SourceAsset, SourceSet, Span, Spanned};
 
@@ -28,6 +27,7 @@ fn marked(name: &str) -> String {
 
 fn lesson<'s>(address: &str, number: usize, pieces: Vec<Piece<'s>>) -> Lesson<'s> {
     Lesson {
+        role: Role::Lesson,
         file: FileId(0),
         address: address.to_owned(),
         number,
@@ -56,7 +56,7 @@ fn course(lessons: Vec<Lesson<'_>>) -> Course<'_> {
         language: "en".to_owned(),
         ..About::default()
     };
-    Course { about, outcomes: Vec::new(), lessons, files: BTreeMap::new() }
+    Course { about, lessons, ..Course::default() }
 }
 
 fn page(course: &Course<'_>, path: &str) -> String {

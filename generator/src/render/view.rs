@@ -24,6 +24,8 @@ pub struct PageView {
     pub stations: Vec<StationLink>,
     pub previous: Option<Neighbour>,
     pub next: Option<Neighbour>,
+    /// Pages to look something up; those for who teaches stand on the first page alone.
+    pub look_up: Vec<LinkView>,
     pub block: BlockView,
 }
 
@@ -50,6 +52,8 @@ pub struct Neighbour {
 pub struct BlockView {
     pub school: String,
     pub course: String,
+    /// The module, or nothing.
+    pub module: String,
     pub title: String,
     pub station: String,
     pub sheet: String,
@@ -63,12 +67,62 @@ pub struct FirstView {
     pub school: String,
     pub title: String,
     pub summary: String,
-    pub stations: Vec<StationView>,
+    /// The stations by modules; one group without a title when there are none.
+    pub groups: Vec<StationGroupView>,
     /// The term, or nothing.
     pub term: String,
     /// The page of the school's outcomes, or nothing.
     pub outcomes: String,
+    pub look_up: Vec<PageLinkView>,
+    pub instructor: Vec<PageLinkView>,
     pub warning: CautionView,
+}
+
+/// A module in the list of the first page.
+#[derive(Debug, Serialize)]
+pub struct StationGroupView {
+    /// Nothing where the course has no modules.
+    pub title: String,
+    pub summary: String,
+    pub stations: Vec<StationView>,
+}
+
+/// Tables that the program makes, or the words of the glossary.
+#[derive(Debug, Serialize)]
+pub struct LibraryView {
+    pub tables: Vec<TableView>,
+    pub entries: Vec<EntryView>,
+}
+
+/// A table; the first cell of a row heads it.
+#[derive(Debug, Serialize)]
+pub struct TableView {
+    pub caption: String,
+    pub heads: Vec<String>,
+    /// Cells as HTML.
+    pub rows: Vec<Vec<String>>,
+    /// What stands under it: HTML.
+    pub notes: Vec<String>,
+}
+
+/// A word of the glossary.
+#[derive(Debug, Serialize)]
+pub struct EntryView {
+    pub anchor: String,
+    pub word: String,
+    /// HTML, or nothing.
+    pub symbol: String,
+    pub means: String,
+    pub also: Vec<String>,
+    pub see: Vec<LinkView>,
+}
+
+/// A page that is no lesson in a list of the first page.
+#[derive(Debug, Serialize)]
+pub struct PageLinkView {
+    pub title: String,
+    pub href: String,
+    pub summary: String,
 }
 
 /// A station in the list of the first page.
@@ -98,9 +152,11 @@ pub struct OutcomeView {
 /// A lesson's page.
 #[derive(Debug, Serialize)]
 pub struct LessonView {
-    pub number: usize,
+    /// What stands above the title: station and module, or what kind of page it is.
+    pub kicker: String,
     pub title: String,
     pub summary: String,
+    /// Nothing on a page that is no lesson.
     pub minutes: String,
     /// The week in which it is taught, or nothing.
     pub week: String,

@@ -8,6 +8,7 @@ use super::pictures::{Asked, Pictures};
 use super::target::{Address, Target, Targets, read};
 use crate::course::{Lesson, Picture, Piece, plain_text};
 use crate::finding::{Finding, shown};
+use crate::parse::PAGES;
 use crate::site::relative;
 use crate::source::{FileId, Span};
 
@@ -123,7 +124,10 @@ fn link(
         check_anchor(anchor.as_deref(), place.own, place.path, span, found);
         return None;
     }
-    if let Some(target) = place.targets.lessons.get(path.as_str()) {
+    // Pages to look something up are reached as if they lay beside the lessons.
+    let beside = format!("{PAGES}{path}");
+    let target = place.targets.lessons.get(path.as_str()).or_else(|| place.targets.lessons.get(&*beside));
+    if let Some(target) = target {
         check_anchor(anchor.as_deref(), target, &path, span, found);
         let mut way = relative(&place.own.page, &target.page);
         if let Some(anchor) = anchor {
@@ -148,9 +152,19 @@ fn link(
 }
 
 fn check_anchor(anchor: Option<&str>, target: &Target, path: &str, span: Span, found: &mut Vec<Finding>) {
-    let Some(anchor) = anchor.filter(|anchor| !anchor.is_empty() && !target.anchors.contains(*anchor)) else {
+    let is_there = |anchor: &str| target.anchors.contains(anchor) || target.words.contains(anchor);
+    let Some(anchor) = anchor.filter(|anchor| !anchor.is_empty() && !is_there(anchor)) else {
         return;
     };
+    if !target.words.is_empty() {
+        let message = format!("the glossary has no word `{}`", shown(anchor));
+        found.push(
+            Finding::error("unknown-word", message, span, "leads to the top of the page")
+                .near(anchor, target.words.iter().map(String::as_str))
+                .help("add it to `glossary.toml`; its anchor is the word in small letters, with hyphens"),
+        );
+        return;
+    }
     let mut finding = Finding::error(
         "dead-anchor",
         format!("`{}` has no anchor `{}`", shown(path), shown(anchor)),

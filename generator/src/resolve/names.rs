@@ -7,21 +7,30 @@ use crate::finding::{Finding, shown};
 use crate::source::{Span, Spanned};
 
 /// Checks them all.
-pub fn check(about: &About, outcomes: &[Outcome], lessons: &[Lesson], found: &mut Vec<Finding>) {
+pub fn check(
+    about: &About,
+    outcomes: &[Outcome],
+    lessons: &[Lesson],
+    pages: &[Lesson],
+    found: &mut Vec<Finding>,
+) {
     check_homework(lessons, found);
-    check_outcomes(outcomes, lessons, found);
+    check_outcomes(outcomes, lessons.iter().chain(pages), found);
     if let Some(term) = &about.term {
         for (address, week) in &term.weeks {
             if !lessons.iter().any(|lesson| lesson.address == *address) {
-                let message = format!("no lesson has the address `{}`", shown(address));
-                found.push(
-                    Finding::error("unknown-lesson", message, week.span, "taught in no week")
-                        .near(address, lessons.iter().map(|lesson| lesson.address.as_str()))
-                        .help("write the name of the lesson's file without its number and ending"),
-                );
+                found.push(unknown_lesson(address, week.span, "taught in no week", lessons));
             }
         }
     }
+}
+
+/// An address that no lesson has.
+pub fn unknown_lesson(address: &str, span: Span, label: &str, lessons: &[Lesson]) -> Finding {
+    let message = format!("no lesson has the address `{}`", shown(address));
+    Finding::error("unknown-lesson", message, span, label)
+        .near(address, lessons.iter().map(|lesson| lesson.address.as_str()))
+        .help("write the name of the lesson's file without its number and ending")
 }
 
 /// Homework is told apart by its name in hand-ins and gradebooks.
@@ -48,8 +57,12 @@ fn check_homework(lessons: &[Lesson], found: &mut Vec<Finding>) {
     }
 }
 
-fn check_outcomes(outcomes: &[Outcome], lessons: &[Lesson], found: &mut Vec<Finding>) {
-    for name in lessons.iter().flat_map(named) {
+fn check_outcomes<'l, 's: 'l>(
+    outcomes: &[Outcome],
+    texts: impl Iterator<Item = &'l Lesson<'s>>,
+    found: &mut Vec<Finding>,
+) {
+    for name in texts.flat_map(named) {
         if outcomes.iter().any(|outcome| outcome.name.value == name.value) {
             continue;
         }

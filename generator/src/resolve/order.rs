@@ -2,19 +2,21 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::{Lesson, Piece};
+use crate::course::{Lesson, Piece, Role};
 use crate::finding::Finding;
 use crate::source::{FileId, SourceSet, Span};
 
 /// Pages that every site has; a lesson cannot take their place.
-const TAKEN: &[&str] = &["index", "404"];
+const TAKEN: &[&str] = &["index", "404", "outcomes", "sign-off"];
 
 /// Names that some systems keep for devices: a site with such a file cannot be copied there.
 const DEVICES: &[&str] = &["con", "prn", "aux", "nul"];
 
 /// Sorts, numbers and checks.
-pub fn order(lessons: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Finding>) {
-    lessons.sort_by_cached_key(|lesson| key(sources.text(lesson.file).map_or("", |text| text.path.as_str())));
+pub fn order(lessons: &mut [Lesson], pages: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Finding>) {
+    let place = |text: &Lesson| key(sources.text(text.file).map_or("", |text| text.path.as_str()));
+    lessons.sort_by_cached_key(place);
+    pages.sort_by_cached_key(place);
     for (number, lesson) in (1..).zip(lessons.iter_mut()) {
         lesson.number = number;
     }
@@ -24,7 +26,7 @@ pub fn order(lessons: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Findin
                 .help("add a file such as `10-safety.md` with a `lesson` block at its top"),
         );
     }
-    check_addresses(lessons, found);
+    check_addresses(lessons.iter().chain(&*pages), found);
     check_before(lessons, found);
 }
 
@@ -38,7 +40,7 @@ fn key(path: &str) -> Vec<(u64, String)> {
         .collect()
 }
 
-fn check_addresses(lessons: &[Lesson], found: &mut Vec<Finding>) {
+fn check_addresses<'l, 's: 'l>(lessons: impl Iterator<Item = &'l Lesson<'s>>, found: &mut Vec<Finding>) {
     let mut taken: BTreeMap<String, &Lesson> = BTreeMap::new();
     for lesson in lessons {
         let address = &lesson.address;
@@ -59,9 +61,13 @@ fn check_addresses(lessons: &[Lesson], found: &mut Vec<Finding>) {
                 found.push(
                     Finding::error(
                         "same-address",
-                        format!("two lessons make the page `{page}.html`"),
+                        format!("two files make the page `{page}.html`"),
                         top(lesson.file),
-                        "this lesson makes it too",
+                        if lesson.role == Role::Lesson {
+                            "this lesson makes it too"
+                        } else {
+                            "this page makes it too"
+                        },
                     )
                     .also(top(first.file), "the first one")
                     .help("rename one of the files; the number before the name does not count"),

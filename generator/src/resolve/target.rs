@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::course::{Lesson, Piece};
+use crate::course::{Glossary, Lesson, Piece};
 use crate::source::SourceSet;
 
 /// Everything in a course that a link can lead to.
 pub struct Targets<'s> {
     /// The course's files.
     pub sources: &'s SourceSet,
-    /// Lessons by the path of their text.
+    /// Lessons and pages by the path of their text.
     pub lessons: BTreeMap<&'s str, Target>,
 }
 
@@ -19,19 +19,29 @@ pub struct Target {
     pub page: String,
     /// Its anchors.
     pub anchors: BTreeSet<String>,
+    /// Anchors of words that it explains.
+    pub words: BTreeSet<String>,
 }
 
 impl<'s> Targets<'s> {
-    pub fn of(lessons: &[Lesson], sources: &'s SourceSet) -> Self {
-        let lessons = lessons.iter().filter_map(|lesson| {
+    pub fn of<'l, 't: 'l>(
+        lessons: impl Iterator<Item = &'l Lesson<'t>>,
+        glossary: &Glossary,
+        sources: &'s SourceSet,
+    ) -> Self {
+        let lessons = lessons.filter_map(|lesson| {
             let path = sources.text(lesson.file)?.path.as_str();
-            Some((path, Target { page: format!("{}.html", lesson.address), anchors: anchors(lesson) }))
+            let words = glossary.entries.iter().filter(|_| glossary.page.as_ref() == Some(&lesson.address));
+            let words: BTreeSet<String> = words.map(|word| word.anchor.clone()).collect();
+            let page = format!("{}.html", lesson.address);
+            Some((path, Target { page, anchors: anchors(lesson), words }))
         });
         Targets { sources, lessons: lessons.collect() }
     }
 }
 
-fn anchors(lesson: &Lesson) -> BTreeSet<String> {
+/// The anchors of the headings and blocks of a lesson.
+pub fn anchors(lesson: &Lesson) -> BTreeSet<String> {
     let headings = lesson.headings.iter().map(|heading| heading.id.clone());
     let pieces = lesson.pieces.iter().filter_map(|piece| match piece {
         Piece::Hookup(hookup) => Some(hookup.id.clone()),
@@ -42,7 +52,7 @@ fn anchors(lesson: &Lesson) -> BTreeSet<String> {
         Piece::Worksheet(worksheet) => Some(worksheet.id.clone()),
         Piece::Figure(figure) => Some(figure.id.clone()),
         Piece::Trace(trace) => Some(trace.id.clone()),
-        Piece::Prose(_) | Piece::Caution(_) | Piece::Listing(_) => None,
+        Piece::Prose(_) | Piece::Caution(_) | Piece::Library(_) | Piece::Listing(_) => None,
     });
     headings.chain(pieces).collect()
 }

@@ -6,6 +6,8 @@ mod circuit;
 mod homework;
 pub mod hookup;
 mod lesson;
+mod library;
+mod page;
 mod selfcheck;
 mod start;
 mod trace;
@@ -45,6 +47,8 @@ pub enum Word {
 pub enum Name {
     /// What a lesson says of itself.
     Lesson,
+    /// What a page that is no lesson says of itself.
+    Page,
     /// A safety note.
     Caution,
     /// A hookup-order checklist.
@@ -61,10 +65,13 @@ pub enum Name {
     Trace,
     /// A sheet for readings.
     Worksheet,
+    /// A table that the program makes.
+    Library,
 }
 
 const KNOWN: &[(&str, Name)] = &[
     ("lesson", Name::Lesson),
+    ("page", Name::Page),
     ("caution", Name::Caution),
     ("hookup", Name::Hookup),
     ("circuit", Name::Circuit),
@@ -73,6 +80,7 @@ const KNOWN: &[(&str, Name)] = &[
     ("selfcheck", Name::Selfcheck),
     ("trace", Name::Trace),
     ("worksheet", Name::Worksheet),
+    ("library", Name::Library),
 ];
 
 /// The names of all blocks that can be read.
@@ -102,7 +110,8 @@ pub fn piece<'s>(
     found: &mut Vec<Finding>,
 ) -> Option<Piece<'s>> {
     match name {
-        Name::Lesson => None,
+        Name::Lesson | Name::Page => None,
+        Name::Library => library::read(block, found).map(Piece::Library),
         Name::Caution => caution::read(block, found).map(Piece::Caution),
         Name::Hookup => Some(Piece::Hookup(hookup::read(block, anchors.of_block("hookup"), found))),
         Name::Circuit => {
@@ -122,9 +131,12 @@ pub fn piece<'s>(
     }
 }
 
-/// Reads the block at the top of a lesson.
-pub fn head(block: Block, found: &mut Vec<Finding>) -> Head {
-    lesson::read(block, found)
+/// Reads the block at the top of a lesson, or of a page that is none.
+pub fn head(name: Name, block: Block, found: &mut Vec<Finding>) -> Head {
+    match name {
+        Name::Page => page::read(block, found),
+        _ => lesson::read(block, found),
+    }
 }
 
 #[cfg(test)]

@@ -50,6 +50,21 @@ pub fn readings<'l>(lesson: &'l Lesson) -> Readings<'l> {
     sheets.flatten().map(|reading| (reading.name.value.as_str(), reading)).collect()
 }
 
+/// A rule in words.
+pub struct RuleWords {
+    /// Code of its findings.
+    pub code: &'static str,
+    /// The danger it stands for.
+    pub danger: &'static str,
+    /// Who says so.
+    pub from: &'static str,
+}
+
+/// Every rule of the program in words, in the order of the table.
+pub fn rule_words() -> impl Iterator<Item = RuleWords> {
+    RULES.iter().map(|rule| RuleWords { code: rule.code, danger: rule.danger, from: rule.from })
+}
+
 /// The names of the rules, in the order in which they are held against a step.
 pub fn rule_names() -> impl Iterator<Item = &'static str> {
     RULES.iter().map(|rule| rule.code)

@@ -8,7 +8,7 @@ use crate::source::Span;
 pub fn of<'p>(piece: &'p mut Piece<'_>) -> Option<(Span, Vec<&'p mut String>)> {
     let mut texts: Vec<&mut String> = Vec::new();
     let span = match piece {
-        Piece::Prose(_) | Piece::Listing(_) => return None,
+        Piece::Prose(_) | Piece::Listing(_) | Piece::Library(_) => return None,
         Piece::Calculator(block) => {
             texts.extend(&mut block.title);
             block.span

@@ -1,0 +1,69 @@
+//! The first page: the stations by modules, and the pages to look something up.
+
+use super::page::OUTCOMES;
+use super::view::{FirstView, PageLinkView, StationGroupView, StationView};
+use super::words::Words;
+use super::{caution, lesson, link};
+use crate::course::{Course, Lesson, Role, module_of};
+
+/// The first page as its template sees it.
+pub fn view(course: &Course<'_>, words: &Words) -> FirstView {
+    FirstView {
+        school: course.about.school.clone(),
+        title: course.about.title.clone(),
+        summary: course.about.summary.clone(),
+        groups: groups(course, words),
+        term: lesson::term_words(course, words),
+        outcomes: if course.outcomes.is_empty() { String::new() } else { link::page_path(OUTCOMES) },
+        look_up: pages(course, false),
+        instructor: pages(course, true),
+        warning: caution::of_first_page(words),
+    }
+}
+
+fn groups(course: &Course<'_>, words: &Words) -> Vec<StationGroupView> {
+    let view = |lesson: &&Lesson<'_>| station(course, lesson, words);
+    if course.about.modules.is_empty() {
+        let stations = course.lessons.iter().map(|lesson| view(&lesson)).collect();
+        return vec![StationGroupView { title: String::new(), summary: String::new(), stations }];
+    }
+    let module = |lesson: &Lesson<'_>| module_of(&course.about, &lesson.address).map(|(number, _)| number);
+    let of = |wanted| course.lessons.iter().filter(move |lesson| module(lesson) == wanted);
+    let mut groups: Vec<_> = (1..)
+        .zip(&course.about.modules)
+        .map(|(number, module)| StationGroupView {
+            title: words.fill("page.module", &[("number", &number.to_string()), ("title", &module.title)]),
+            summary: module.summary.clone(),
+            stations: of(Some(number)).map(|lesson| view(&lesson)).collect(),
+        })
+        .collect();
+    let rest: Vec<_> = of(None).map(|lesson| view(&lesson)).collect();
+    if !rest.is_empty() {
+        let title = words.get("first_page.no_module").to_owned();
+        groups.push(StationGroupView { title, summary: String::new(), stations: rest });
+    }
+    groups
+}
+
+fn station(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> StationView {
+    StationView {
+        title: lesson.title.clone(),
+        href: link::page_path(&lesson.address),
+        summary: lesson.summary.clone(),
+        minutes: words.fill("first_page.minutes", &[("minutes", &lesson.minutes.to_string())]),
+        week: lesson::week_words(course, lesson, words),
+        outcomes: lesson.outcomes.clone(),
+        sheet: lesson::sheet_path(lesson),
+    }
+}
+
+fn pages(course: &Course<'_>, instructor: bool) -> Vec<PageLinkView> {
+    let wanted = course.pages.iter().filter(|page| page.role == Role::Page { instructor });
+    wanted
+        .map(|page| PageLinkView {
+            title: page.title.clone(),
+            href: link::page_path(&page.address),
+            summary: page.summary.clone(),
+        })
+        .collect()
+}

@@ -1,0 +1,78 @@
+//! Modules: each lesson is in one, and their order is that of the lessons' files.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::names::unknown_lesson;
+use crate::course::{About, Lesson, module_of};
+use crate::finding::{Finding, shown};
+use crate::source::Spanned;
+
+/// Checks the modules of a course; one without any has nothing to check.
+pub fn check(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
+    if about.modules.is_empty() {
+        return;
+    }
+    check_names(about, lessons, found);
+    check_order(about, lessons, found);
+    for lesson in lessons.iter().filter(|lesson| module_of(about, &lesson.address).is_none()) {
+        found.push(
+            Finding::warning(
+                "lesson-without-module",
+                "this lesson is in no module",
+                lesson.span,
+                "listed after all modules",
+            )
+            .help(format!(
+                "add \"{}\" to the `lessons` of a module in `course.toml`",
+                shown(&lesson.address)
+            )),
+        );
+    }
+}
+
+fn check_names(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
+    let mut named: BTreeMap<&str, &Spanned<String>> = BTreeMap::new();
+    for module in &about.modules {
+        for lesson in &module.lessons {
+            if let Some(first) = named.get(lesson.value.as_str()) {
+                let message = format!("`{}` is in a module already", shown(&lesson.value));
+                found.push(
+                    Finding::error("lesson-in-two-modules", message, lesson.span, "the second time")
+                        .also(first.span, "the first")
+                        .help("take it out at one of the places"),
+                );
+                continue;
+            }
+            named.insert(&lesson.value, lesson);
+            if !lessons.iter().any(|known| known.address == lesson.value) {
+                found.push(unknown_lesson(&lesson.value, lesson.span, "in no file", lessons));
+            }
+        }
+    }
+}
+
+/// The numbers of the stations follow the names of files, so a module that has them in another order would show
+/// numbers that jump.
+fn check_order(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
+    let mut last: Option<(&Lesson, &Spanned<String>)> = None;
+    let mut seen = BTreeSet::new();
+    for named in about.modules.iter().flat_map(|module| &module.lessons) {
+        if !seen.insert(&named.value) {
+            continue;
+        }
+        let Some(lesson) = lessons.iter().find(|lesson| lesson.address == named.value) else { continue };
+        match last {
+            Some((before, at)) if lesson.number < before.number => found.push(
+                Finding::error(
+                    "module-order",
+                    format!("`{}` comes before `{}`", shown(&lesson.address), shown(&before.address)),
+                    named.span,
+                    format!("station {} by the number of its file", lesson.number),
+                )
+                .also(at.span, format!("station {}", before.number))
+                .help("change the numbers before the files' names, or the order in the modules"),
+            ),
+            _ => last = Some((lesson, named)),
+        }
+    }
+}
