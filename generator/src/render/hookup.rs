@@ -14,12 +14,17 @@ pub fn view(hookup: &Hookup, lesson: &Lesson<'_>, words: &Words) -> HookupView {
         let source = source.trim_end_matches('.');
         format!(" {}", words.fill("hookup.limit_source", &[("source", source)]))
     });
+    let is_powered = hookup.steps.iter().any(|step| step.action.value == Action::Energize);
+    let (bench, limit) = match is_powered {
+        true => (bench_words(hookup.bench), limit + &source.unwrap_or_default()),
+        false => ("hookup.unpowered", String::new()),
+    };
     HookupView {
         id: hookup.id.clone(),
         name: hookup.name.as_ref().map_or(&hookup.id, |name| &name.value).clone(),
         title: hookup.title.clone(),
-        bench: words.get(bench_words(hookup.bench)).to_owned(),
-        limit: limit + &source.unwrap_or_default(),
+        bench: words.get(bench).to_owned(),
+        limit,
         is_timed: hookup.steps.iter().any(|step| step.seconds.is_some()),
         phases: phases(hookup, lesson, words),
     }

@@ -201,7 +201,7 @@ fn no_room(circuit: &Circuit, of: LabelOf, what: &str, found: &mut Vec<Finding>)
     let message = format!("there is no room for {what} at `{}`", shown(&name));
     found.push(
         Finding::error("no-room", message, span, "too crowded here")
-            .help("move symbols apart, or write fewer words: `label = \"…\"`, or `label = \"\"` for none"),
+            .help("move symbols apart, or write fewer words: `label = \"…\"`"),
     );
 }
 
