@@ -14,9 +14,9 @@ use crate::{parse, proof, render, resolve};
 ///
 /// `found` is what the reading of the folder has found already.
 pub fn check(sources: &SourceSet, mut found: Vec<Finding>) -> (Course<'_>, Vec<Finding>) {
-    let (about, outcomes, lessons, more) = parse::course(sources);
+    let (texts, more) = parse::course(sources);
     found.extend(more);
-    let (course, more) = resolve::course(about, outcomes, lessons, sources);
+    let (course, more) = resolve::course(texts, sources);
     found.extend(more);
     found.extend(proof::course(&course));
     finding::sort(&mut found);

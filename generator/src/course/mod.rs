@@ -7,6 +7,7 @@ mod homework;
 pub mod hookup;
 mod lesson;
 mod outcome;
+mod published;
 mod school_rule;
 pub mod selfcheck;
 mod term;
@@ -23,18 +24,23 @@ pub use lesson::{
     VALUE_IN_FORMULA, plain_text,
 };
 pub use outcome::{Coverage, Outcome, coverage};
+pub use published::{Limit, Origin, Reference};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use selfcheck::Selfcheck;
 pub use term::{Term, iso};
 pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Course<'s> {
     /// What `course.toml` says.
     pub about: About,
     /// What students are to be able to do, as `outcomes.toml` lists it.
     pub outcomes: Vec<Outcome>,
+    /// Limits with where they come from, as `limits.toml` lists them.
+    pub limits: Vec<Limit>,
+    /// The texts that it refers to, as `references.toml` lists them.
+    pub references: Vec<Reference>,
     /// The lessons.
     pub lessons: Vec<Lesson<'s>>,
     /// Files that lessons show or link to: place in the site to path below the course folder. Drawings that stand in

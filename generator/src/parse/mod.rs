@@ -5,21 +5,38 @@ mod anchor;
 mod course_block;
 mod keys;
 mod lesson;
+mod limits;
 mod outcomes;
 mod prose;
+mod references;
 mod school_rule;
 mod slip;
 mod term;
 
-use crate::course::{About, Lesson, Outcome};
+use crate::course::{About, Lesson, Limit, Outcome, Reference};
 use crate::finding::Finding;
 use crate::source::SourceSet;
 
 pub use course_block::known_words;
 pub use lesson::lesson;
 
-/// Reads every text of a course: what it says of itself, its outcomes, and its lessons in the order of their paths.
-pub fn course(sources: &SourceSet) -> (About, Vec<Outcome>, Vec<Lesson<'_>>, Vec<Finding>) {
+/// What the texts of a course say, names not bound yet.
+#[derive(Debug, Default)]
+pub struct Texts<'s> {
+    /// What it says of itself.
+    pub about: About,
+    /// Its outcomes.
+    pub outcomes: Vec<Outcome>,
+    /// Its limits.
+    pub limits: Vec<Limit>,
+    /// The texts that it refers to.
+    pub references: Vec<Reference>,
+    /// Its lessons in the order of their paths.
+    pub lessons: Vec<Lesson<'s>>,
+}
+
+/// Reads every text of a course.
+pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
     let mut findings = Vec::new();
     let about = match sources.find_text("course.toml") {
         Some((file, source)) => about::about(file, &source.text, &mut findings),
@@ -35,11 +52,17 @@ pub fn course(sources: &SourceSet) -> (About, Vec<Outcome>, Vec<Lesson<'_>>, Vec
     let outcomes = sources
         .find_text("outcomes.toml")
         .map_or_else(Vec::new, |(file, source)| outcomes::outcomes(file, &source.text, &mut findings));
+    let limits = sources
+        .find_text("limits.toml")
+        .map_or_else(Vec::new, |(file, source)| limits::limits(file, &source.text, &mut findings));
+    let references = sources
+        .find_text("references.toml")
+        .map_or_else(Vec::new, |(file, source)| references::references(file, &source.text, &mut findings));
     let mut lessons = Vec::new();
     for (file, source) in sources.numbered().filter(|(_, source)| source.path.ends_with(".md")) {
         let (lesson, found) = lesson::lesson(file, &source.path, &source.text);
         lessons.push(lesson);
         findings.extend(found);
     }
-    (about, outcomes, lessons, findings)
+    (Texts { about, outcomes, limits, references, lessons }, findings)
 }

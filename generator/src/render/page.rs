@@ -3,15 +3,17 @@
 use serde::Serialize;
 
 use super::view::{
-    BenchSheetView, BlockView, FirstView, LessonView, Neighbour, OutcomeView, PageView, StationLink,
-    StationView,
+    BenchSheetView, BlockView, FactsView, FirstView, LessonView, Neighbour, OutcomeView, PageView,
+    StationLink, StationView,
 };
 use super::words::Words;
-use super::{caution, lesson, link, outcomes, templates};
+use super::{caution, facts, lesson, link, outcomes, templates};
 use crate::asset::ASSETS;
 use crate::course::{Course, Lesson};
 
-/// Names of the pages with the school's outcomes.
+/// Names of the pages with limits, with published facts, and with the school's outcomes.
+const LIMITS: &str = "limits";
+const SOURCES: &str = "sources";
 const OUTCOMES: &str = "outcomes";
 const SIGN_OFF: &str = "sign-off";
 
@@ -30,6 +32,10 @@ enum Kind<'c> {
     Outcomes,
     /// The same list with room for initials: one for each student.
     SignOff,
+    /// The limits, each with its source.
+    Limits,
+    /// Every published fact with its source.
+    Sources,
     NotFound,
 }
 
@@ -58,6 +64,12 @@ struct OutcomesPage {
 }
 
 #[derive(Serialize)]
+struct FactsPage {
+    page: PageView,
+    facts: FactsView,
+}
+
+#[derive(Serialize)]
 struct NotFoundPage {
     page: PageView,
 }
@@ -73,6 +85,8 @@ pub fn pages<'c>(course: &'c Course<'c>) -> impl Iterator<Item = Page<'c>> {
         .into_iter()
         .chain(lessons)
         .chain(lists.iter().copied())
+        .chain((!course.limits.is_empty()).then_some(Kind::Limits))
+        .chain(facts::has_sources(course).then_some(Kind::Sources))
         .chain([Kind::NotFound])
         .map(move |kind| Page { course, kind })
 }
@@ -86,6 +100,8 @@ impl<'c> Page<'c> {
             Kind::BenchSheet(lesson) => lesson::sheet_path(lesson),
             Kind::Outcomes => link::page_path(OUTCOMES),
             Kind::SignOff => link::page_path(SIGN_OFF),
+            Kind::Limits => link::page_path(LIMITS),
+            Kind::Sources => link::page_path(SOURCES),
             Kind::NotFound => link::page_path("404"),
         }
     }
@@ -94,7 +110,9 @@ impl<'c> Page<'c> {
     pub fn is_scripted(&self) -> bool {
         match self.kind {
             Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson::is_scripted(lesson),
-            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => false,
+            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::Limits | Kind::Sources | Kind::NotFound => {
+                false
+            }
         }
     }
 
@@ -122,6 +140,14 @@ impl<'c> Page<'c> {
             Kind::SignOff => {
                 let outcomes = outcomes::view(self.course);
                 templates::page("sign_off.html", words, &OutcomesPage { page, outcomes })
+            }
+            Kind::Limits => {
+                let facts = facts::limits(self.course, words);
+                templates::page("facts.html", words, &FactsPage { page, facts })
+            }
+            Kind::Sources => {
+                let facts = facts::sources(self.course, words);
+                templates::page("facts.html", words, &FactsPage { page, facts })
             }
             Kind::NotFound => templates::page("not_found.html", words, &NotFoundPage { page }),
         }
@@ -161,7 +187,9 @@ impl<'c> Page<'c> {
     fn lesson(&self) -> Option<&'c Lesson<'c>> {
         match self.kind {
             Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => Some(lesson),
-            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => None,
+            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::Limits | Kind::Sources | Kind::NotFound => {
+                None
+            }
         }
     }
 
@@ -171,6 +199,8 @@ impl<'c> Page<'c> {
             Kind::First => "index".to_owned(),
             Kind::Outcomes => OUTCOMES.to_owned(),
             Kind::SignOff => SIGN_OFF.to_owned(),
+            Kind::Limits => LIMITS.to_owned(),
+            Kind::Sources => SOURCES.to_owned(),
             Kind::NotFound => "404".to_owned(),
             Kind::Lesson(lesson) | Kind::BenchSheet(lesson) => lesson.address.clone(),
         }
@@ -183,6 +213,8 @@ impl<'c> Page<'c> {
             Kind::BenchSheet(lesson) => words.fill("sheet.title", &[("title", &lesson.title)]),
             Kind::Outcomes => words.get("outcomes.title").to_owned(),
             Kind::SignOff => words.get("outcomes.sign_off").to_owned(),
+            Kind::Limits => words.get("facts.limits").to_owned(),
+            Kind::Sources => words.get("facts.title").to_owned(),
             Kind::NotFound => words.get("not_found.title").to_owned(),
         }
     }
@@ -224,7 +256,7 @@ impl<'c> Page<'c> {
                 (Some(previous), lessons.get(at + 1).map(|lesson| neighbour(lesson, "page.next")))
             }
             Kind::BenchSheet(here) => (Some(neighbour(here, "sheet.back")), None),
-            Kind::Outcomes | Kind::SignOff | Kind::NotFound => (None, None),
+            Kind::Outcomes | Kind::SignOff | Kind::Limits | Kind::Sources | Kind::NotFound => (None, None),
         }
     }
 
@@ -245,7 +277,12 @@ impl<'c> Page<'c> {
             sheet: match self.kind {
                 Kind::Lesson(lesson) => of(1, sheets(lesson)),
                 Kind::BenchSheet(lesson) => of(2, sheets(lesson)),
-                Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => of(1, 1),
+                Kind::First
+                | Kind::Outcomes
+                | Kind::SignOff
+                | Kind::Limits
+                | Kind::Sources
+                | Kind::NotFound => of(1, 1),
             },
             edition: about.edition.clone(),
             author: self
@@ -272,6 +309,8 @@ fn first_view(course: &Course<'_>, words: &Words) -> FirstView {
         summary: course.about.summary.clone(),
         stations: course.lessons.iter().map(station).collect(),
         term: lesson::term_words(course, words),
+        limits: if course.limits.is_empty() { String::new() } else { link::page_path(LIMITS) },
+        sources: if facts::has_sources(course) { link::page_path(SOURCES) } else { String::new() },
         outcomes: if course.outcomes.is_empty() { String::new() } else { link::page_path(OUTCOMES) },
         warning: caution::of_first_page(words),
     }

@@ -1,7 +1,5 @@
 //! Pages made from small courses built by hand.
 
-use std::collections::BTreeMap;
-
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::{Event, Options, Parser};
@@ -56,7 +54,7 @@ fn course(lessons: Vec<Lesson<'_>>) -> Course<'_> {
         language: "en".to_owned(),
         ..About::default()
     };
-    Course { about, outcomes: Vec::new(), lessons, files: BTreeMap::new() }
+    Course { about, lessons, ..Course::default() }
 }
 
 fn page(course: &Course<'_>, path: &str) -> String {
@@ -121,6 +119,7 @@ fn worksheet() -> Worksheet {
         unit: marked("unit"),
         minimum: None,
         maximum: None,
+        limit_from: None,
         limit: Some(marked("limit")),
         source: marked("source"),
         taken: Taken::Energized,
@@ -161,6 +160,7 @@ fn calculator(name: &str, start: &[(&str, StartValue)], locked: &[&str]) -> Calc
             .collect(),
         locked: locked.iter().map(|field| spanned((*field).to_owned())).collect(),
         bound: Some((calculator, inputs)),
+        sources: Vec::new(),
         span: nowhere(),
     }
 }

@@ -50,7 +50,17 @@ fn calculator(
         return None;
     }
     let id = id(&calculator.value);
-    Some(CalculatorBlock { id, calculator, name, title, start, locked, bound: None, span: block.fence })
+    Some(CalculatorBlock {
+        id,
+        calculator,
+        name,
+        title,
+        start,
+        locked,
+        bound: None,
+        sources: Vec::new(),
+        span: block.fence,
+    })
 }
 
 fn check_name(name: &Spanned<String>, found: &mut Vec<Finding>) {

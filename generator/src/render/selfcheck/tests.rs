@@ -23,9 +23,9 @@ fn with_readme<T>(look: impl FnOnce(&Selfcheck, &Lesson<'_>) -> T) -> T {
     let text = |path: &str, text: &str| SourceText { path: path.to_owned(), text: text.to_owned() };
     let texts = vec![text("10-a.md", &lesson), text("course.toml", COURSE)];
     let sources = SourceSet { texts, ..SourceSet::default() };
-    let (about, outcomes, lessons, found) = parse::course(&sources);
+    let (texts, found) = parse::course(&sources);
     assert!(found.is_empty(), "{found:#?}");
-    let (course, found) = resolve::course(about, outcomes, lessons, &sources);
+    let (course, found) = resolve::course(texts, &sources);
     assert!(found.is_empty(), "{found:#?}");
     let lesson = &course.lessons[0];
     let own = lesson.pieces.iter().find_map(|piece| match piece {
