@@ -18,7 +18,7 @@ pub fn bind(
         let names = |lesson: &&Lesson| {
             sources.text(lesson.file).is_some_and(|source| reference.is_named_in(&source.text))
         };
-        let named = lessons.iter().map(|lesson| &*lesson).filter(names);
+        let named = lessons.iter().filter(names);
         reference.named_in = named.map(|lesson| lesson.address.clone()).collect();
     }
     for lesson in lessons {
