@@ -25,11 +25,19 @@ allowed_drop_v = 0.4
 
 "#;
 
+fn text(path: &str, text: &str) -> SourceText {
+    SourceText { path: path.to_owned(), text: text.to_owned() }
+}
+
 fn pages(lesson: &str, more: Option<&str>) -> Site {
-    let text = |path: &str, text: &str| SourceText { path: path.to_owned(), text: text.to_owned() };
     let mut texts = vec![text("10-run.md", &format!("{HEAD}{RUN}{lesson}"))];
     texts.extend(more.map(|more| text("20-more.md", &format!("{HEAD}{more}"))));
+    site(texts)
+}
+
+fn site(mut texts: Vec<SourceText>) -> Site {
     texts.push(text("course.toml", COURSE));
+    texts.sort_by(|one, other| one.path.cmp(&other.path));
     let sources = SourceSet { texts, ..SourceSet::default() };
     let (course, found) = pipeline::check(&sources, Vec::new());
     assert!(found.is_empty(), "{found:#?}");
@@ -38,8 +46,8 @@ fn pages(lesson: &str, more: Option<&str>) -> Site {
 
 /// The lesson's page, spaces that hold number and unit together shown as `~`.
 fn page(site: &Site, path: &str) -> String {
-    let bytes = site.files.iter().find(|(own, _)| own.to_string() == path).expect("the page").1;
-    String::from_utf8(bytes.to_vec()).expect("a text").replace('\u{a0}', "~")
+    let bytes = site.files.get(path).expect("the page").clone();
+    String::from_utf8(bytes).expect("a text").replace('\u{a0}', "~")
 }
 
 fn of(lesson: &str) -> String {
@@ -93,4 +101,80 @@ fn numbers_stand_in_the_texts_of_blocks_and_come_from_other_lessons() {
 #[test]
 fn what_is_no_reference_stays_code() {
     holds(&of("`value = 3` and `value`"), "<code>value = 3</code> and <code>value</code>");
+}
+
+const LIMITS: &str = r#"
+[[limit]]
+name = "demo-current"
+of = "demo motor"
+what = "settled current"
+unit = "A"
+minimum = 40
+maximum = 80
+at = "at 11.0 V"
+demo = true
+
+[[limit]]
+name = "cranking-volts"
+of = "battery"
+what = "volts while cranking"
+unit = "V"
+minimum = 9.6
+source = "tm"
+"#;
+const REFERENCES: &str = r#"
+[[reference]]
+key = "tm"
+title = "Technical manual"
+number = "TM 1-2-3, p. 4"
+cite = "Army TM 1-2-3"
+note = "Volts while cranking."
+"#;
+const SHEET: &str = r#"
+The limit is in Army TM 1-2-3: `value limits.cranking-volts.minimum to 2`.
+
+```worksheet
+title = "Sheet"
+[[reading]]
+name = "settled_current_a"
+label = "Settled current"
+limit_from = "demo-current"
+[[reading]]
+name = "battery_voltage_v"
+label = "Volts"
+limit_from = "cranking-volts"
+```
+"#;
+
+#[test]
+fn limits_come_from_the_list_with_unit_and_source() {
+    let lesson = text("10-run.md", &format!("{HEAD}{RUN}{SHEET}"));
+    let site = site(vec![lesson, text("limits.toml", LIMITS), text("references.toml", REFERENCES)]);
+    let html = page(&site, "run.html");
+    holds(&html, "<data class=\"calculated\" value=\"9.6\">9.6~V</data>");
+    holds(&html, "demo motor (invented): at 11.0~V");
+    holds(&html, "Army TM 1-2-3</");
+    let limits = page(&site, "limits.html");
+    holds(
+        &limits,
+        "<td>demo motor</td><td>settled current</td><td>40 to 80~A</td><td>at 11.0~V</td><td>invented, for the demo</td>",
+    );
+    let sources = page(&site, "sources.html");
+    assert!(!sources.contains("settled current"), "an invented limit is no published fact");
+    holds(&sources, "<td>at least 9.6~V</td><td></td><td>Army TM 1-2-3</td>");
+    holds(
+        &sources,
+        "<td>TM 1-2-3, p. 4</td><td>Technical manual</td><td>Volts while cranking.</td><td><a href=\"run.html\">1. Test</a></td>",
+    );
+    // The calculator's own facts.
+    holds(&sources, "IEC 60228");
+    let first = page(&site, "index.html");
+    holds(&first, "href=\"limits.html\"");
+    holds(&first, "href=\"sources.html\"");
+}
+
+#[test]
+fn a_course_without_lists_has_no_pages_of_them() {
+    let site = pages("Text.", None);
+    assert!(!site.files.contains_key("limits.html") && !site.files.contains_key("sources.html"));
 }

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
+use fieldcoil_calc::report::Source;
 use pulldown_cmark::Event;
 
 use super::{Circuit, Homework, Hookup, Library, Selfcheck, Trace, Worksheet};
@@ -185,6 +186,8 @@ pub struct CalculatorBlock {
     pub locked: Vec<Spanned<String>>,
     /// Filled in by the resolve stage: the calculator and its starting inputs.
     pub bound: Option<(&'static Calculator, Inputs)>,
+    /// Filled in by the resolve stage: where the facts of its result come from.
+    pub sources: Vec<Source>,
     /// Where it stands.
     pub span: Span,
 }

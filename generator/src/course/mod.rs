@@ -10,6 +10,7 @@ mod lesson;
 mod library;
 mod module;
 mod outcome;
+mod published;
 mod school_rule;
 pub mod selfcheck;
 mod term;
@@ -30,6 +31,7 @@ pub use lesson::{
 pub use library::{Library, Show};
 pub use module::{Module, module_of};
 pub use outcome::{Coverage, Outcome, coverage};
+pub use published::{Limit, Origin, Reference};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use selfcheck::Selfcheck;
 pub use term::{Term, iso};
@@ -45,6 +47,10 @@ pub struct Course<'s> {
     pub outcomes: Vec<Outcome>,
     /// The words that it explains.
     pub glossary: Glossary,
+    /// Limits with where they come from, as `limits.toml` lists them.
+    pub limits: Vec<Limit>,
+    /// The texts that it refers to, as `references.toml` lists them.
+    pub references: Vec<Reference>,
     /// The lessons.
     pub lessons: Vec<Lesson<'s>>,
     /// Pages that are no lessons, by the names of their files.

@@ -38,6 +38,8 @@ pub struct WorksheetReading {
     pub minimum: Option<f64>,
     /// Greatest value allowed.
     pub maximum: Option<f64>,
+    /// The limit of `limits.toml` that it has; unit, numbers and source are filled in from there by the resolve stage.
+    pub limit_from: Option<Spanned<String>>,
     /// The limit in words, when it is no number: `out and back`.
     pub limit: Option<String>,
     /// Where the limit comes from.

@@ -6,14 +6,16 @@ mod course_block;
 mod glossary;
 mod keys;
 mod lesson;
+mod limits;
 mod module;
 mod outcomes;
 mod prose;
+mod references;
 mod school_rule;
 mod slip;
 mod term;
 
-use crate::course::{About, Entry, Lesson, Outcome};
+use crate::course::{About, Entry, Lesson, Limit, Outcome, Reference};
 use crate::finding::Finding;
 use crate::source::SourceSet;
 
@@ -29,6 +31,10 @@ pub struct Texts<'s> {
     pub outcomes: Vec<Outcome>,
     /// The words that it explains.
     pub words: Vec<Entry>,
+    /// Its limits.
+    pub limits: Vec<Limit>,
+    /// The texts that it refers to.
+    pub references: Vec<Reference>,
     /// Its lessons and pages in the order of their paths.
     pub lessons: Vec<Lesson<'s>>,
 }
@@ -53,11 +59,17 @@ pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
     let words = sources
         .find_text("glossary.toml")
         .map_or_else(Vec::new, |(file, source)| glossary::glossary(file, &source.text, &mut findings));
+    let limits = sources
+        .find_text("limits.toml")
+        .map_or_else(Vec::new, |(file, source)| limits::limits(file, &source.text, &mut findings));
+    let references = sources
+        .find_text("references.toml")
+        .map_or_else(Vec::new, |(file, source)| references::references(file, &source.text, &mut findings));
     let mut lessons = Vec::new();
     for (file, source) in sources.numbered().filter(|(_, source)| source.path.ends_with(".md")) {
         let (lesson, found) = lesson::lesson(file, &source.path, &source.text);
         lessons.push(lesson);
         findings.extend(found);
     }
-    (Texts { about, outcomes, words, lessons }, findings)
+    (Texts { about, outcomes, words, limits, references, lessons }, findings)
 }

@@ -5,6 +5,7 @@ mod caution_parts;
 mod coverage;
 mod drawn_answers;
 pub mod hookup;
+mod idle_reference;
 mod outcomes;
 mod reading_source;
 mod selfcheck;
@@ -40,5 +41,6 @@ pub fn course(course: &Course) -> Vec<Finding> {
         hookup::check(lesson, &course.about, &mut found);
     }
     coverage::check(course, &mut found);
+    idle_reference::check(course, &mut found);
     found
 }

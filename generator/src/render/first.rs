@@ -1,9 +1,9 @@
 //! The first page: the stations by modules, and the pages to look something up.
 
-use super::page::OUTCOMES;
+use super::page::{LIMITS, OUTCOMES, SOURCES};
 use super::view::{FirstView, PageLinkView, StationGroupView, StationView};
 use super::words::Words;
-use super::{caution, lesson, link};
+use super::{caution, facts, lesson, link};
 use crate::course::{Course, Lesson, Role, module_of};
 
 /// The first page as its template sees it.
@@ -14,6 +14,8 @@ pub fn view(course: &Course<'_>, words: &Words) -> FirstView {
         summary: course.about.summary.clone(),
         groups: groups(course, words),
         term: lesson::term_words(course, words),
+        limits: if course.limits.is_empty() { String::new() } else { link::page_path(LIMITS) },
+        sources: if facts::has_sources(course) { link::page_path(SOURCES) } else { String::new() },
         outcomes: if course.outcomes.is_empty() { String::new() } else { link::page_path(OUTCOMES) },
         look_up: pages(course, false),
         instructor: pages(course, true),

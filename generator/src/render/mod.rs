@@ -7,6 +7,7 @@ mod calculator;
 mod caution;
 mod circuit;
 pub(crate) mod escape;
+mod facts;
 mod figure;
 mod first;
 mod handin;

@@ -3,14 +3,17 @@
 use serde::Serialize;
 
 use super::view::{
-    BenchSheetView, BlockView, FirstView, LessonView, LinkView, Neighbour, OutcomeView, PageView, StationLink,
+    BenchSheetView, BlockView, FactsView, FirstView, LessonView, LinkView, Neighbour, OutcomeView, PageView,
+    StationLink,
 };
 use super::words::Words;
-use super::{first, lesson, link, outcomes, templates};
+use super::{facts, first, lesson, link, outcomes, templates};
 use crate::asset::ASSETS;
 use crate::course::{Course, Lesson, Role};
 
-/// Names of the pages with the school's outcomes.
+/// Names of the pages with limits, with published facts, and with the school's outcomes.
+pub const LIMITS: &str = "limits";
+pub const SOURCES: &str = "sources";
 pub const OUTCOMES: &str = "outcomes";
 const SIGN_OFF: &str = "sign-off";
 
@@ -31,6 +34,10 @@ enum Kind<'c> {
     Outcomes,
     /// The same list with room for initials: one for each student.
     SignOff,
+    /// The limits, each with its source.
+    Limits,
+    /// Every published fact with its source.
+    Sources,
     NotFound,
 }
 
@@ -59,6 +66,12 @@ struct OutcomesPage {
 }
 
 #[derive(Serialize)]
+struct FactsPage {
+    page: PageView,
+    facts: FactsView,
+}
+
+#[derive(Serialize)]
 struct NotFoundPage {
     page: PageView,
 }
@@ -75,6 +88,8 @@ pub fn pages<'c>(course: &'c Course<'c>) -> impl Iterator<Item = Page<'c>> {
         .into_iter()
         .chain(lessons)
         .chain(lists.iter().copied())
+        .chain((!course.limits.is_empty()).then_some(Kind::Limits))
+        .chain(facts::has_sources(course).then_some(Kind::Sources))
         .chain([Kind::NotFound])
         .map(move |kind| Page { course, kind })
 }
@@ -88,6 +103,8 @@ impl<'c> Page<'c> {
             Kind::BenchSheet(lesson) => lesson::sheet_path(lesson),
             Kind::Outcomes => link::page_path(OUTCOMES),
             Kind::SignOff => link::page_path(SIGN_OFF),
+            Kind::Limits => link::page_path(LIMITS),
+            Kind::Sources => link::page_path(SOURCES),
             Kind::NotFound => link::page_path("404"),
         }
     }
@@ -96,7 +113,9 @@ impl<'c> Page<'c> {
     pub fn is_scripted(&self) -> bool {
         match self.kind {
             Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => lesson::is_scripted(text),
-            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => false,
+            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::Limits | Kind::Sources | Kind::NotFound => {
+                false
+            }
         }
     }
 
@@ -124,6 +143,14 @@ impl<'c> Page<'c> {
             Kind::SignOff => {
                 let outcomes = outcomes::view(self.course);
                 templates::page("sign_off.html", words, &OutcomesPage { page, outcomes })
+            }
+            Kind::Limits => {
+                let facts = facts::limits(self.course, words);
+                templates::page("facts.html", words, &FactsPage { page, facts })
+            }
+            Kind::Sources => {
+                let facts = facts::sources(self.course, words);
+                templates::page("facts.html", words, &FactsPage { page, facts })
             }
             Kind::NotFound => templates::page("not_found.html", words, &NotFoundPage { page }),
         }
@@ -164,7 +191,9 @@ impl<'c> Page<'c> {
     fn text(&self) -> Option<&'c Lesson<'c>> {
         match self.kind {
             Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => Some(text),
-            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => None,
+            Kind::First | Kind::Outcomes | Kind::SignOff | Kind::Limits | Kind::Sources | Kind::NotFound => {
+                None
+            }
         }
     }
 
@@ -188,6 +217,8 @@ impl<'c> Page<'c> {
             Kind::First => "index".to_owned(),
             Kind::Outcomes => OUTCOMES.to_owned(),
             Kind::SignOff => SIGN_OFF.to_owned(),
+            Kind::Limits => LIMITS.to_owned(),
+            Kind::Sources => SOURCES.to_owned(),
             Kind::NotFound => "404".to_owned(),
             Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => text.address.clone(),
         }
@@ -200,6 +231,8 @@ impl<'c> Page<'c> {
             Kind::BenchSheet(lesson) => words.fill("sheet.title", &[("title", &lesson.title)]),
             Kind::Outcomes => words.get("outcomes.title").to_owned(),
             Kind::SignOff => words.get("outcomes.sign_off").to_owned(),
+            Kind::Limits => words.get("facts.limits").to_owned(),
+            Kind::Sources => words.get("facts.title").to_owned(),
             Kind::NotFound => words.get("not_found.title").to_owned(),
         }
     }
@@ -241,7 +274,12 @@ impl<'c> Page<'c> {
                 (Some(previous), lessons.get(at + 1).map(|lesson| neighbour(lesson, "page.next")))
             }
             Kind::BenchSheet(here) => (Some(neighbour(here, "sheet.back")), None),
-            Kind::LookUp(_) | Kind::Outcomes | Kind::SignOff | Kind::NotFound => (None, None),
+            Kind::LookUp(_)
+            | Kind::Outcomes
+            | Kind::SignOff
+            | Kind::Limits
+            | Kind::Sources
+            | Kind::NotFound => (None, None),
         }
     }
 
@@ -266,7 +304,12 @@ impl<'c> Page<'c> {
             sheet: match self.kind {
                 Kind::Lesson(text) | Kind::LookUp(text) => of(1, sheets(text)),
                 Kind::BenchSheet(lesson) => of(2, sheets(lesson)),
-                Kind::First | Kind::Outcomes | Kind::SignOff | Kind::NotFound => of(1, 1),
+                Kind::First
+                | Kind::Outcomes
+                | Kind::SignOff
+                | Kind::Limits
+                | Kind::Sources
+                | Kind::NotFound => of(1, 1),
             },
             edition: about.edition.clone(),
             author: self

@@ -121,6 +121,7 @@ fn worksheet() -> Worksheet {
         unit: marked("unit"),
         minimum: None,
         maximum: None,
+        limit_from: None,
         limit: Some(marked("limit")),
         source: marked("source"),
         taken: Taken::Energized,
@@ -162,6 +163,7 @@ fn calculator(name: &str, start: &[(&str, StartValue)], locked: &[&str]) -> Calc
         start_files: Vec::new(),
         locked: locked.iter().map(|field| spanned((*field).to_owned())).collect(),
         bound: Some((calculator, inputs)),
+        sources: Vec::new(),
         span: nowhere(),
     }
 }
@@ -195,7 +197,11 @@ fn every_text_of_every_block_is_escaped() {
     let listing = Listing { language: "no-language".to_owned(), code: marked("code"), span: nowhere() };
     let pieces = vec![
         Piece::Caution(caution(Signal::Danger)),
-        Piece::Hookup(hookup(vec![step(Phase::Hookup, Action::InstructorCheck, None), run])),
+        Piece::Hookup(hookup(vec![
+            step(Phase::Hookup, Action::InstructorCheck, None),
+            step(Phase::Run, Action::Energize, None),
+            run,
+        ])),
         Piece::Worksheet(worksheet()),
         Piece::Calculator(calculator("voltage-drop", &[], &[])),
         Piece::Figure(figure),

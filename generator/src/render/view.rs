@@ -75,6 +75,10 @@ pub struct FirstView {
     pub outcomes: String,
     pub look_up: Vec<PageLinkView>,
     pub instructor: Vec<PageLinkView>,
+    /// The page of the limits, or nothing.
+    pub limits: String,
+    /// The page of the published facts, or nothing.
+    pub sources: String,
     pub warning: CautionView,
 }
 
@@ -147,6 +151,33 @@ pub struct OutcomeView {
     pub taught: Vec<LinkView>,
     pub practised: Vec<LinkView>,
     pub assessed: Vec<LinkView>,
+}
+
+/// A page of tables of facts.
+#[derive(Debug, Serialize)]
+pub struct FactsView {
+    pub title: String,
+    pub about: String,
+    pub tables: Vec<FactTable>,
+    pub more: Option<LinkView>,
+}
+
+/// A table of facts.
+#[derive(Debug, Serialize)]
+pub struct FactTable {
+    /// Nothing when the page has no other.
+    pub title: String,
+    pub about: String,
+    pub label: String,
+    pub heads: Vec<String>,
+    pub rows: Vec<Vec<FactCell>>,
+}
+
+/// A cell of such a table: words, or links.
+#[derive(Debug, Serialize)]
+pub struct FactCell {
+    pub words: String,
+    pub links: Vec<LinkView>,
 }
 
 /// A lesson's page.

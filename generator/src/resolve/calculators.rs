@@ -43,13 +43,14 @@ fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
         known_field(calculator, field, found);
     }
     // A field that kept its ordinary value would only make the whole look wrong: each value is checked on its own then.
-    let worked = if fits { calculator.evaluate(&inputs).map(|_| ()) } else { inputs.check() };
-    if let Err(refusal) = worked {
-        refuse(block, &refusal, found);
-        return;
-    }
-    if fits {
-        block.bound = Some((calculator, inputs));
+    let worked = if fits { calculator.evaluate(&inputs).map(Some) } else { inputs.check().map(|()| None) };
+    match worked {
+        Err(refusal) => refuse(block, &refusal, found),
+        Ok(None) => {}
+        Ok(Some(report)) => {
+            block.sources = report.sources;
+            block.bound = Some((calculator, inputs));
+        }
     }
 }
 

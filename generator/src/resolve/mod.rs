@@ -11,6 +11,7 @@ mod modules;
 mod names;
 mod order;
 mod pictures;
+mod published;
 mod readings;
 mod selfcheck;
 mod size;
@@ -30,7 +31,7 @@ use target::Targets;
 /// A name that cannot be bound is a finding; what it stands in stays in the course as it was.
 pub fn course<'s>(texts: Texts<'s>, sources: &'s SourceSet) -> (Course<'s>, Vec<Finding>) {
     let mut found = Vec::new();
-    let Texts { about, outcomes, words, lessons } = texts;
+    let Texts { about, outcomes, words, limits, mut references, lessons } = texts;
     let (mut lessons, mut pages): (Vec<_>, Vec<_>) =
         lessons.into_iter().partition(|text| text.role == Role::Lesson);
     order::order(&mut lessons, &mut pages, sources, &mut found);
@@ -45,7 +46,8 @@ pub fn course<'s>(texts: Texts<'s>, sources: &'s SourceSet) -> (Course<'s>, Vec<
         traces::bind(text, &targets, &mut pictures, &mut found);
         calculators::bind(text, &mut found);
     }
-    values::bind(&mut texts, sources, &mut found);
+    values::bind(&mut texts, &limits, sources, &mut found);
+    published::bind(&mut texts, &limits, &mut references, sources, &mut found);
     // All that follows finds the numbers in their places.
     for text in &mut texts {
         links::bind(text, &targets, &mut pictures, &mut found);
@@ -60,6 +62,15 @@ pub fn course<'s>(texts: Texts<'s>, sources: &'s SourceSet) -> (Course<'s>, Vec<
     let lessons = texts;
     names::check(&about, &outcomes, &lessons, &pages, &mut found);
     modules::check(&about, &lessons, &mut found);
-    let course = Course { about, outcomes, glossary, lessons, pages, files: pictures.into_files() };
+    let course = Course {
+        about,
+        outcomes,
+        limits,
+        references,
+        glossary,
+        lessons,
+        pages,
+        files: pictures.into_files(),
+    };
     (course, found)
 }

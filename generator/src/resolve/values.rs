@@ -6,7 +6,7 @@ use std::ops::Range;
 use pulldown_cmark::{Event, Tag, TagEnd};
 
 use self::find::{Asked, Spot, Values};
-use crate::course::{Heading, Lesson, Piece, VALUE_IN_FORMULA};
+use crate::course::{Heading, Lesson, Limit, Piece, VALUE_IN_FORMULA};
 use crate::finding::Finding;
 use crate::formula;
 use crate::source::{FileId, SourceSet, SourceText, Span};
@@ -20,8 +20,8 @@ mod written;
 type Events<'s> = Vec<(Event<'s>, Range<usize>)>;
 
 /// Puts the numbers into every lesson; their calculators are to be bound before.
-pub fn bind(lessons: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Finding>) {
-    let mut values = Values::of(lessons, found);
+pub fn bind(lessons: &mut [Lesson], limits: &[Limit], sources: &SourceSet, found: &mut Vec<Finding>) {
+    let mut values = Values::of(lessons, limits, found);
     for lesson in lessons {
         let Some(source) = sources.text(lesson.file) else { continue };
         let address = lesson.address.clone();
@@ -41,15 +41,15 @@ pub fn bind(lessons: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Finding
 }
 
 /// Where texts are read.
-struct Place<'p> {
-    values: &'p mut Values,
+struct Place<'p, 'l> {
+    values: &'p mut Values<'l>,
     lesson: &'p str,
     file: FileId,
     source: &'p SourceText,
     found: &'p mut Vec<Finding>,
 }
 
-impl Place<'_> {
+impl Place<'_, '_> {
     fn prose(&mut self, events: &mut Events, headings: &mut [Heading]) {
         let mut images = 0_usize;
         let mut heading: Option<(String, String)> = None;

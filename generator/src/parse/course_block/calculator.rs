@@ -37,6 +37,7 @@ fn calculator(
         start_files: start.files,
         locked,
         bound: None,
+        sources: Vec::new(),
         span: block.fence,
     })
 }

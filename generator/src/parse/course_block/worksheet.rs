@@ -41,6 +41,10 @@ fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
     let name = keys.needed_text("name", found);
     let label = keys.needed_text("label", found).value;
     let unit = keys.maybe_empty_text("unit", found).map_or_else(String::new, |unit| unit.value);
+    let limit_from = keys.text("limit_from", found);
+    if let Some(name) = &limit_from {
+        check_alone(&keys, name, found);
+    }
     let minimum = keys.number("minimum", (-LARGEST, LARGEST), found);
     let maximum = keys.number("maximum", (-LARGEST, LARGEST), found);
     let limit = keys.text("limit", found).map(|limit| limit.value);
@@ -71,7 +75,21 @@ fn reading(mut keys: Keys, found: &mut Vec<Finding>) -> WorksheetReading {
     }
     keys.finish(found);
     let (minimum, maximum) = (minimum.map(|number| number.value), maximum.map(|number| number.value));
-    WorksheetReading { name, label, unit, minimum, maximum, limit, source, taken, during, span }
+    WorksheetReading { name, label, unit, minimum, maximum, limit_from, limit, source, taken, during, span }
+}
+
+/// A limit of the list brings its unit, numbers and source along.
+fn check_alone(keys: &Keys, limit: &Spanned<String>, found: &mut Vec<Finding>) {
+    for key in ["unit", "minimum", "maximum", "limit", "source"] {
+        if keys.has(key) {
+            let message = format!("`{key}` stands beside `limit_from`");
+            found.push(
+                Finding::error("limit-twice", message, keys.span_of(key), "said twice")
+                    .also(limit.span, "this limit says it too")
+                    .help(format!("take out `{key}`, or take out `limit_from`")),
+            );
+        }
+    }
 }
 
 fn question(mut keys: Keys, found: &mut Vec<Finding>) -> Question {

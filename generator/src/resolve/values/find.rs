@@ -10,14 +10,16 @@ use fieldcoil_calc::report::Report;
 use super::number::{Lack, Number, Wanted};
 use super::runs::{Changes, Runs};
 use super::written::{Part, Read, Reference, read};
-use crate::course::Lesson;
+use crate::course::{LIMITS, Lesson, Limit};
 use crate::finding::{Finding, shown};
 use crate::resolve::homework::{accepted, of_any};
+use crate::resolve::published;
 use crate::source::{Span, Spanned};
 
 /// What references can name.
-pub struct Values {
+pub struct Values<'l> {
     runs: Runs,
+    limits: &'l [Limit],
     lessons: Vec<String>,
 }
 
@@ -62,11 +64,12 @@ pub fn no_name(text: &str, place: Span, found: &mut Vec<Finding>) {
     );
 }
 
-impl Values {
+impl<'l> Values<'l> {
     /// Everything that the texts of these lessons can name.
-    pub fn of(lessons: &[Lesson], found: &mut Vec<Finding>) -> Self {
+    pub fn of(lessons: &[Lesson], limits: &'l [Limit], found: &mut Vec<Finding>) -> Self {
         Values {
             runs: Runs::of(lessons, found),
+            limits,
             lessons: lessons.iter().map(|lesson| lesson.address.clone()).collect(),
         }
     }
@@ -98,6 +101,16 @@ impl Values {
         spot: &Spot,
         found: &mut Vec<Finding>,
     ) -> Option<Number> {
+        let wanted = Wanted {
+            unit: reference.unit.as_ref().map(|unit| unit.text),
+            figures: reference.figures,
+            bare: reference.bare,
+        };
+        if let [first, name, side] = reference.names.as_slice()
+            && first.text == LIMITS
+        {
+            return self.limit(name, side, reference, wanted, spot, found);
+        }
         let [name, what] = reference.names.as_slice() else {
             let all: Vec<&str> = reference.names.iter().map(|name| name.text).collect();
             no_name(&all.join("."), spot.whole, found);
@@ -114,11 +127,6 @@ impl Values {
         // One that could not be bound has been reported where it stands.
         let (calculator, mut inputs) = self.runs.run(index).bound.clone()?;
         let changes = changed(calculator, &mut inputs, &reference.with, spot, found)?;
-        let wanted = Wanted {
-            unit: reference.unit.as_ref().map(|unit| unit.text),
-            figures: reference.figures,
-            bare: reference.bare,
-        };
         let number = if calculator.output(what.text).is_some() {
             let report = match self.runs.report(index, changes, &inputs) {
                 Ok(report) => report,
@@ -139,6 +147,53 @@ impl Values {
             return None;
         };
         number.map_err(|lack| lacking(lack, what, reference, spot, found)).ok()
+    }
+
+    /// One side of a limit of the list.
+    fn limit(
+        &self,
+        name: &Part,
+        side: &Part,
+        reference: &Reference,
+        wanted: Wanted,
+        spot: &Spot,
+        found: &mut Vec<Finding>,
+    ) -> Option<Number> {
+        let lesson = reference.lesson.as_ref().map(|lesson| &lesson.place);
+        if let Some(place) = lesson.or(reference.with.first().map(|(field, _)| &field.place)) {
+            let message = "a limit is of no lesson, and nothing of it can be changed".to_owned();
+            found.push(
+                Finding::error("value-syntax", message, spot.span(place), "no use here")
+                    .help("write `value limits.name.maximum`, with a unit after `in` where it is wanted"),
+            );
+            return None;
+        }
+        let Some(limit) = published::find(self.limits, name.text) else {
+            found.push(published::unknown(self.limits, name.text, spot.span(&name.place)));
+            return None;
+        };
+        let value = match side.text {
+            "minimum" => limit.minimum,
+            "maximum" => limit.maximum,
+            _ => None,
+        };
+        let Some(value) = value else {
+            let message = format!("the limit `{}` has no `{}`", name.text, shown(side.text));
+            let sides = [("minimum", limit.minimum), ("maximum", limit.maximum)];
+            let has: Vec<_> =
+                sides.iter().filter(|(_, value)| value.is_some()).map(|(side, _)| *side).collect();
+            found.push(
+                Finding::error("no-value", message, spot.span(&side.place), "nothing to show")
+                    .near(side.text, has.iter().copied())
+                    .help(format!("it has `{}`", has.join("` and `"))),
+            );
+            return None;
+        };
+        // A limit without a known unit has been reported.
+        let (quantity, unit) = limit.unit?;
+        Number::said(value, quantity, unit, wanted)
+            .map_err(|lack| lacking(lack, side, reference, spot, found))
+            .ok()
     }
 
     /// The address of another lesson.

@@ -92,6 +92,16 @@ impl Number {
         }
     }
 
+    /// A number that a list has in this unit.
+    pub fn said(value: f64, quantity: Quantity, own: &'static Unit, wanted: Wanted) -> Result<Number, Lack> {
+        let base = own.to_base(value);
+        // Without a word about its unit it stays as the list has it.
+        let unit = if wanted.unit.is_some() { unit(quantity, wanted, own)? } else { own };
+        let number = if unit == own { value } else { unit.of_base(base) };
+        let words = wanted.figures.map_or_else(|| short(number), |count| figures(number, count));
+        Ok(Number::new(words, unit, base, wanted))
+    }
+
     fn new(words: String, unit: &'static Unit, value: f64, wanted: Wanted) -> Number {
         Number { words, unit: if wanted.bare { "" } else { unit.symbol }, value: Some(value) }
     }
