@@ -4,8 +4,11 @@ mod caution_before_live;
 mod caution_parts;
 mod coverage;
 mod drawn_answers;
+mod hazards;
 pub mod hookup;
+mod language;
 mod outcomes;
+mod reading_limit;
 mod reading_source;
 mod selfcheck;
 mod sheet_matches_hookup;
@@ -24,6 +27,8 @@ const RULES: &[Rule] = &[
     caution_before_live::check,
     unknown_sign::check,
     reading_source::check,
+    reading_limit::check,
+    hazards::check,
     sheet_matches_hookup::check,
     stated_readings::check,
     drawn_answers::check,
@@ -38,6 +43,7 @@ pub fn course(course: &Course) -> Vec<Finding> {
             rule(lesson, &mut found);
         }
         hookup::check(lesson, &course.about, &mut found);
+        language::check(lesson, &course.about, &mut found);
     }
     coverage::check(course, &mut found);
     found
