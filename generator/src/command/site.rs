@@ -6,8 +6,8 @@ use std::time::Instant;
 
 use anyhow::{Context, Result};
 
-use super::{Outcome, styled_errors, write_findings};
-use crate::finding::{Finding, Severity, render};
+use super::{Outcome, write_told};
+use crate::finding::render;
 use crate::options::SiteOptions;
 use crate::publish::{self, Change, Made};
 use crate::{pipeline, source};
@@ -20,10 +20,7 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     publish::check_folder(&options.out, Made::Site, &options.course.folder, options.take_over)?;
     let (course, found) = pipeline::check(&sources, found);
     let mut errors = io::stderr().lock();
-    // Hints are for who writes, not for who publishes; `proof` shows them.
-    let told: Vec<Finding> =
-        found.iter().filter(|finding| finding.severity != Severity::Hint).cloned().collect();
-    write_findings(&mut errors, styled_errors(), &told, &sources, &options.course.folder_words())?;
+    write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
     let counted = render::count_words(&found);
     if pipeline::is_stopped(&found, options.course.strict) {
         writeln!(errors, "{counted}: nothing was published{}.", kept(options))?;
