@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::browser::{A4, Chromium, LETTER, Paper, shared};
@@ -34,10 +34,20 @@ fn bench_sheets() -> Vec<&'static str> {
     sheets
 }
 
-fn printed(browser: &mut Chromium, page: &str, paper: Paper) -> Result<Vec<Sheet>> {
+/// A page as it leaves the printer; it is open in the browser afterwards. Each is printed once for all tests.
+fn printed(browser: &mut Chromium, page: &str, paper: Paper) -> Result<Arc<Vec<Sheet>>> {
+    static PRINTED: Mutex<BTreeMap<(String, &str), Arc<Vec<Sheet>>>> = Mutex::new(BTreeMap::new());
     browser.open(&SITE.file_address(page))?;
+    let key = (page.to_owned(), paper.name);
+    let mut known = PRINTED.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(sheets) = known.get(&key) {
+        return Ok(Arc::clone(sheets));
+    }
     let pdf = browser.print(paper)?;
-    read(&pdf, &folder().join(format!("{}-{}.pdf", page.replace('/', "-"), paper.name)))
+    let file = folder().join(format!("{}-{}.pdf", page.replace('/', "-"), paper.name));
+    let sheets = Arc::new(read(&pdf, &file)?);
+    known.insert(key, Arc::clone(&sheets));
+    Ok(sheets)
 }
 
 /// The texts of all elements that a selector finds in the open page.
