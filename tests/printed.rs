@@ -59,7 +59,9 @@ fn every_page_is_printed_whole_and_no_heading_stands_alone() -> Result<()> {
                 // The lowest line of a sheet is a heading when it ends one; the last sheet may end as it likes.
                 let last = last_line(sheet).filter(|_| index + 1 < sheets.len());
                 ends_seen += usize::from(last.is_some());
-                if let Some(last) = last.filter(|last| headings.iter().any(|heading| is_end_of(heading, last))) {
+                if let Some(last) =
+                    last.filter(|last| headings.iter().any(|heading| is_end_of(heading, last)))
+                {
                     wrong.push(format!("{at} ends with the heading “{last}”"));
                 }
             }
@@ -67,7 +69,10 @@ fn every_page_is_printed_whole_and_no_heading_stands_alone() -> Result<()> {
         }
     }
     ensure!(wrong.is_empty(), "{wrong:#?}");
-    ensure!(sheets_seen > 300 && ends_seen > 200, "only {sheets_seen} sheets, {ends_seen} of them not the last");
+    ensure!(
+        sheets_seen > 300 && ends_seen > 200,
+        "only {sheets_seen} sheets, {ends_seen} of them not the last"
+    );
     Ok(())
 }
 

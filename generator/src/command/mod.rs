@@ -45,12 +45,7 @@ pub fn complain(error: &anyhow::Error) {
 }
 
 /// Findings as a command tells them that makes something: hints are for who writes, and `proof` shows them.
-fn write_told(
-    out: &mut impl Write,
-    found: &[Finding],
-    sources: &SourceSet,
-    folder: &str,
-) -> io::Result<()> {
+fn write_told(out: &mut impl Write, found: &[Finding], sources: &SourceSet, folder: &str) -> io::Result<()> {
     let told: Vec<Finding> =
         found.iter().filter(|finding| finding.severity != Severity::Hint).cloned().collect();
     write_findings(out, styled_errors(), &told, sources, folder)

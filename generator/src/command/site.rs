@@ -7,7 +7,7 @@ use std::time::Instant;
 use anyhow::{Context, Result};
 
 use super::{Outcome, write_told};
-use crate::finding::render;
+use crate::finding::{Severity, render};
 use crate::options::SiteOptions;
 use crate::publish::{self, Change, Made};
 use crate::{pipeline, source};
@@ -27,7 +27,11 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         return Ok(Outcome::Errors);
     }
     if !counted.is_empty() {
-        let more = if told.len() < found.len() { " `fieldcoil proof` shows hints." } else { "" };
+        let more = if found.iter().any(|finding| finding.severity == Severity::Hint) {
+            " `fieldcoil proof` shows hints."
+        } else {
+            ""
+        };
         writeln!(errors, "{counted}.{more}\n")?;
     }
 

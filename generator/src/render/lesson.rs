@@ -1,8 +1,8 @@
 //! A lesson's page and its bench sheet.
 
 use super::prose::ProseWriter;
-use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::typeset::date;
+use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
 use super::{
     calculator, caution, circuit, figure, handin, homework, hookup, library, link, selfcheck, templates,
