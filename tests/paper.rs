@@ -94,10 +94,12 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
             for selector in rows {
                 for text in texts(&mut browser, selector)? {
                     let wanted = squeezed(&text).replace(&mark, "");
-                    // Cells and sign-offs stand side by side, and a PDF read line by line mixes the lines of neighbours:
-                    // their words have to stand on one sheet in their order.
+                    // Cells and sign-offs stand side by side, and a PDF mixes the lines of neighbours: their words have to
+                    // stand on one sheet, from above in their order.
                     let has_words = |sheet: &Sheet| {
-                        let mut words = sheet.words.iter();
+                        let mut words: Vec<_> = sheet.words.iter().collect();
+                        words.sort_by(|one, other| one.edges[1].total_cmp(&other.edges[1]));
+                        let mut words = words.into_iter();
                         text.split_whitespace().all(|word| words.any(|other| other.text == word))
                     };
                     let found = match selector {
