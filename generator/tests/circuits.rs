@@ -130,6 +130,8 @@ say = "Meter off."
 title = "Sheet"
 [[reading]]
 name = "rested_v"
+minimum = 11.5
+source = "invented"
 label = "Rested"
 unit = "V"
 taken = "at-rest"
@@ -193,7 +195,7 @@ tolerance = 0.001
 
 #[test]
 fn wires_come_and_go_with_the_steps() {
-    let caution = "```caution\nsignal = \"warning\"\nhazard = \"Acid.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
+    let caution = "```caution\nsignal = \"warning\"\nhazard = \"Acid, and a short circuit.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
     with_course(&format!("{HEAD}{caution}{BENCH}"), |course, found| {
         assert_eq!(found, []);
         let circuit = circuit(course);
@@ -219,7 +221,7 @@ fn wires_come_and_go_with_the_steps() {
 
 #[test]
 fn a_wrong_stated_reading_does_not_publish() {
-    let caution = "```caution\nsignal = \"warning\"\nhazard = \"Acid.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
+    let caution = "```caution\nsignal = \"warning\"\nhazard = \"Acid, and a short circuit.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
     let wrong = BENCH.replace("value = 11.0", "value = 11.2");
     with_course(&format!("{HEAD}{caution}{wrong}"), |_, found| {
         let codes: Vec<_> = found.iter().map(|finding| finding.code).collect();

@@ -7,7 +7,7 @@ use std::time::Instant;
 use anyhow::{Context, Result};
 
 use super::{Outcome, styled_errors, write_findings};
-use crate::finding::render;
+use crate::finding::{Finding, Severity, render};
 use crate::options::SiteOptions;
 use crate::publish::{self, Change, Made};
 use crate::{pipeline, source};
@@ -20,14 +20,18 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     publish::check_folder(&options.out, Made::Site, &options.course.folder, options.take_over)?;
     let (course, found) = pipeline::check(&sources, found);
     let mut errors = io::stderr().lock();
-    write_findings(&mut errors, styled_errors(), &found, &sources, &options.course.folder_words())?;
+    // Hints are for who writes, not for who publishes; `proof` shows them.
+    let told: Vec<Finding> =
+        found.iter().filter(|finding| finding.severity != Severity::Hint).cloned().collect();
+    write_findings(&mut errors, styled_errors(), &told, &sources, &options.course.folder_words())?;
     let counted = render::count_words(&found);
     if pipeline::is_stopped(&found, options.course.strict) {
         writeln!(errors, "{counted}: nothing was published{}.", kept(options))?;
         return Ok(Outcome::Errors);
     }
     if !counted.is_empty() {
-        writeln!(errors, "{counted}.\n")?;
+        let more = if told.len() < found.len() { " `fieldcoil proof` shows hints." } else { "" };
+        writeln!(errors, "{counted}.{more}\n")?;
     }
 
     let site = pipeline::site(&course, &sources)?;

@@ -60,6 +60,22 @@ pub struct Course<'s> {
     pub files: BTreeMap<String, String>,
 }
 
+/// What the prose of a course is held to; going over it is a hint.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ProseLimits {
+    /// Most words of a sentence.
+    pub longest_sentence: u32,
+    /// Highest school grade at which a lesson may read.
+    pub reading_grade: f64,
+}
+
+impl Default for ProseLimits {
+    /// What a school leaver reads who may be reading in a second language (common practice, no source).
+    fn default() -> Self {
+        ProseLimits { longest_sentence: 20, reading_grade: 8.0 }
+    }
+}
+
 /// What a course says of itself.
 #[derive(Debug, Clone, Default)]
 pub struct About {
@@ -83,6 +99,8 @@ pub struct About {
     pub rules: Vec<SchoolRule>,
     /// Its modules, in teaching order; none when lessons stand in one list.
     pub modules: Vec<Module>,
+    /// How long its sentences may be, and how hard to read.
+    pub prose: ProseLimits,
     /// The term in which it is given.
     pub term: Option<Term>,
 }

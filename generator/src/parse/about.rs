@@ -3,8 +3,8 @@
 use super::course_block::hookup::LONGEST_LIMIT_S;
 use super::keys::{Body, Keys, Start};
 use super::{module, school_rule, term};
-use crate::course::About;
 use crate::course::hookup::ORDINARY_LIMIT_S;
+use crate::course::{About, ProseLimits};
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span, Spanned};
 
@@ -26,6 +26,7 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
     let energize_limit_s = energize_limit(keys, found);
     let rules = school_rule::rules(keys, found);
     let modules = module::modules(keys, found);
+    let prose = prose(keys, found);
     let term = term::term(keys, found);
     About {
         title,
@@ -38,7 +39,21 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
         energize_limit_s,
         rules,
         modules,
+        prose,
         term,
+    }
+}
+
+/// The table `[prose]`.
+fn prose(keys: &mut Keys, found: &mut Vec<Finding>) -> ProseLimits {
+    let usual = ProseLimits::default();
+    let Some(mut keys) = keys.table("prose", "the `[prose]` table", "[prose]", found) else { return usual };
+    let longest_sentence = keys.whole("longest_sentence", (5, 200), found);
+    let reading_grade = keys.number("reading_grade", (1.0, 20.0), found);
+    keys.finish(found);
+    ProseLimits {
+        longest_sentence: longest_sentence.unwrap_or(usual.longest_sentence),
+        reading_grade: reading_grade.map_or(usual.reading_grade, |grade| grade.value),
     }
 }
 

@@ -4,9 +4,12 @@ mod caution_before_live;
 mod caution_parts;
 mod coverage;
 mod drawn_answers;
+mod hazards;
 pub mod hookup;
 mod idle_reference;
+mod language;
 mod outcomes;
+mod reading_limit;
 mod reading_source;
 mod selfcheck;
 mod sheet_matches_hookup;
@@ -25,6 +28,8 @@ const RULES: &[Rule] = &[
     caution_before_live::check,
     unknown_sign::check,
     reading_source::check,
+    reading_limit::check,
+    hazards::check,
     sheet_matches_hookup::check,
     stated_readings::check,
     drawn_answers::check,
@@ -39,6 +44,7 @@ pub fn course(course: &Course) -> Vec<Finding> {
             rule(lesson, &mut found);
         }
         hookup::check(lesson, &course.about, &mut found);
+        language::check(lesson, &course.about, &mut found);
     }
     coverage::check(course, &mut found);
     idle_reference::check(course, &mut found);

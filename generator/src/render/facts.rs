@@ -21,7 +21,12 @@ pub fn limits(course: &Course<'_>, words: &Words) -> FactsView {
     FactsView {
         title: words.get("facts.limits").to_owned(),
         about: words.get("facts.limits_about").to_owned(),
-        tables: vec![FactTable { title: String::new(), about: String::new(), ..table }],
+        tables: vec![FactTable {
+            title: String::new(),
+            about: String::new(),
+            label: words.get("facts.limits").to_owned(),
+            ..table
+        }],
         more: has_sources(course).then(|| more("facts.to_sources", "sources", words)),
     }
 }

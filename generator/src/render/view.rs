@@ -105,8 +105,18 @@ pub struct TableView {
     pub heads: Vec<String>,
     /// Cells as HTML.
     pub rows: Vec<Vec<String>>,
+    /// What the letters in it mean.
+    pub letters: Vec<LetterView>,
     /// What stands under it: HTML.
     pub notes: Vec<String>,
+}
+
+/// A letter of formulas.
+#[derive(Debug, Serialize)]
+pub struct LetterView {
+    /// HTML.
+    pub letter: String,
+    pub means: String,
 }
 
 /// A word of the glossary.

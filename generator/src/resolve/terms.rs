@@ -175,11 +175,17 @@ impl Linker<'_> {
         }
         let is_break = matches!(event, Event::SoftBreak);
         let mut from = own.start;
+        // Where the text is what its writer typed, each part of it keeps its own place.
+        let exact = range.len() == own.len();
+        let part = |from: usize, to: usize| match exact {
+            true => range.start + from - own.start..range.start + to - own.start,
+            false => range.clone(),
+        };
         let write_to = |to: usize, from: &mut usize, out: &mut Events<'s>| {
             if is_break && *from < to {
                 out.push((Event::SoftBreak, range.clone()));
             } else if *from < to {
-                out.push((Event::Text(text[*from..to].to_owned().into()), range.clone()));
+                out.push((Event::Text(text[*from..to].to_owned().into()), part(*from, to)));
             }
             *from = to;
         };

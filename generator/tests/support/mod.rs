@@ -13,10 +13,14 @@ pub const HEAD: &str =
 
 /// A lesson with one hookup and a sheet that has what it reads.
 pub fn steps(options: &str, lines: &str) -> String {
-    let mut options = options.split(' ');
-    let bench = options.next().unwrap_or_default();
+    let bench = options.split(' ').next().unwrap_or_default();
+    // The safety note above the list: `note=words_with_low_lines`, or one that tells of every hazard.
+    let note = options.split(' ').find_map(|option| option.strip_prefix("note="));
+    let note =
+        note.unwrap_or("Hot parts, gas, short circuit; pinion, fan and vehicle start.").replace('_', " ");
+    let options = options.split(' ').skip(1).filter(|option| !option.starts_with("note="));
     let mut out = format!(
-        "{HEAD}```caution\nsignal = \"notice\"\nhazard = \"A test.\"\n```\n\n\
+        "{HEAD}```caution\nsignal = \"notice\"\nhazard = \"{note}\"\n```\n\n\
          ```hookup\ntitle = \"Test\"\nbench = \"{bench}\"\n"
     );
     let mut readings = BTreeSet::new();
@@ -63,6 +67,7 @@ pub fn steps(options: &str, lines: &str) -> String {
         for name in readings {
             let _ =
                 write!(out, "[[reading]]\nname = \"{name}\"\nlabel = \"Test\"\nunit = \"{}\"\n", unit(&name));
+            out.push_str("limit = \"any\"\nsource = \"invented\"\n");
             if let Some(state) = taken.get(&name) {
                 let _ = writeln!(out, "taken = \"{state}\"");
             }

@@ -8,8 +8,9 @@ use fieldcoil_calc::input::Inputs;
 use fieldcoil_calc::report::Step;
 use fieldcoil_calc::view;
 
+use super::capital;
 use crate::render::escape;
-use crate::render::view::TableView;
+use crate::render::view::{LetterView, TableView};
 use crate::render::words::Words;
 
 /// What is typed into a fresh form, each field with its text.
@@ -113,21 +114,16 @@ fn table(calculator: &'static Calculator, words: &Words) -> Option<TableView> {
     }
     let rows = steps.iter().map(|step| vec![escape::text(&step.title), view::typeset(&step.formula)]);
     let letters = letters(calculator, &steps);
-    let letters: Vec<String> = letters
-        .iter()
-        .map(|(letter, meaning)| {
-            format!(
-                "<b>{}</b> {}",
-                view::formula(letter),
-                escape::text(meaning.as_deref().unwrap_or_default())
-            )
-        })
-        .collect();
+    let letters = letters.into_iter().map(|(letter, means)| LetterView {
+        letter: view::formula(&letter),
+        means: capital(&means.unwrap_or_default()),
+    });
     Some(TableView {
         caption: calculator.title.to_owned(),
         heads: words.list("library.formulas_heads"),
         rows: rows.collect(),
-        notes: vec![format!("{} {}.", words.get("library.letters"), letters.join("; "))],
+        letters: letters.collect(),
+        notes: Vec::new(),
     })
 }
 

@@ -20,8 +20,15 @@ pub fn entries(glossary: &Glossary) -> Vec<EntryView> {
             word: entry.word.value.clone(),
             symbol: entry.symbol.as_ref().map_or_else(String::new, |symbol| view::formula(symbol)),
             means: entry.means.clone(),
-            also: entry.also.iter().map(|form| form.value.clone()).collect(),
+            also: other_names(entry),
             see: entry.see.iter().filter_map(|see| link(&see.value)).collect(),
         })
         .collect()
+}
+
+/// The forms that are other names of a word; a plural says nothing to who reads.
+fn other_names(entry: &Entry) -> Vec<String> {
+    let stem = entry.word.value.trim_end_matches(['e', 'y']);
+    let forms = entry.also.iter().map(|form| &form.value);
+    forms.filter(|form| !form.starts_with(stem)).cloned().collect()
 }

@@ -1,6 +1,6 @@
 //! The rules that every hookup is held against: those of the program, and those of the school.
 
-use super::table;
+use super::{capital, table};
 use crate::course::Course;
 use crate::finding::code::CODES;
 use crate::proof::hookup::rule_words;
@@ -12,13 +12,19 @@ use crate::render::words::Words;
 pub fn tables(course: &Course<'_>, words: &Words) -> Vec<TableView> {
     let meaning = |code: &str| CODES.iter().find(|(own, _)| *own == code).map_or("", |(_, meaning)| *meaning);
     let rows = rule_words()
-        .map(|rule| [meaning(rule.code), rule.danger, rule.from].map(escape::text).into())
+        .map(|rule| {
+            [meaning(rule.code), rule.danger, rule.from].map(|text| escape::text(&capital(text))).into()
+        })
         .collect();
     let mut tables = vec![table(words, "rules", rows)];
     if !course.about.rules.is_empty() {
         let own = course.about.rules.iter();
         let rows = own
-            .map(|rule| [rule.name.value.as_str(), &rule.danger, &rule.source].map(escape::text).into())
+            .map(|rule| {
+                [rule.name.value.as_str(), &rule.danger, &rule.source]
+                    .map(|text| escape::text(&capital(text)))
+                    .into()
+            })
             .collect();
         tables.push(table(words, "school_rules", rows));
     }

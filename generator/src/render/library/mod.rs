@@ -27,9 +27,16 @@ pub fn view(library: &Library, course: &Course<'_>, page: &Lesson<'_>, words: &W
     }
 }
 
+/// A text with a capital letter first, as it stands alone on a page.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+    first + letters.as_str()
+}
+
 /// A table with its caption and heads from the theme's words: `library.NAME`, `library.NAME_heads`.
 fn table(words: &Words, name: &str, rows: Vec<Vec<String>>) -> TableView {
     let caption = words.get(&format!("library.{name}")).to_owned();
     let heads = words.list(&format!("library.{name}_heads"));
-    TableView { caption, heads, rows, notes: Vec::new() }
+    TableView { caption, heads, rows, letters: Vec::new(), notes: Vec::new() }
 }
