@@ -22,8 +22,8 @@ const HOOKUPS: [&str; 8] = [
     "cranking-current",
     "dry-run",
     "free-spin",
+    "function-test",
     "load-test",
-    "solenoid-test",
     "voltage-drop",
 ];
 
