@@ -16,15 +16,24 @@ use fieldcoil::finding::{Finding, Severity};
 use fieldcoil::{pipeline, proof, source};
 
 /// The hookups of the course that the sheet of the trade asks for, and two more.
-const HOOKUPS: [&str; 8] = [
+const HOOKUPS: [&str; 17] = [
+    "bank-test",
     "battery-free-spin",
+    "change-and-prove",
     "coil-drop",
+    "control-board",
     "cranking-current",
     "dry-run",
     "free-spin",
     "function-test",
+    "inside",
     "load-test",
+    "practice-lead",
+    "readings-before",
+    "relay-test",
+    "three-joints",
     "voltage-drop",
+    "volts-make-speed",
 ];
 
 /// A mistake in a list.
