@@ -257,3 +257,30 @@ fn work_tells_everything_that_is_wrong_at_once() {
     let (status, _, errors) = run(folder.path(), &["work", "voltage-drop", "--set", "current_a="]);
     assert_eq!(status, 2, "{errors}");
 }
+
+#[test]
+fn a_site_goes_into_one_zip_file_and_pages_get_compressed_twins() {
+    let folder = course(&LESSON.replace("Text.", &"Text of a lesson. ".repeat(99)));
+    let call = ["site", "--zip", "course.zip", "--compressed"];
+    let (status, out, errors) = run(folder.path(), &call);
+    assert_eq!(status, 0, "{errors}");
+    assert!(out.contains("Packed: course.zip ("), "{out}");
+    let zip = fs::read(folder.path().join("course.zip")).expect("there");
+    let site = folder.path().join("site");
+    assert!(site.join("first.html.gz").is_file() && site.join("first.html.br").is_file());
+    // Twins are for servers: a stick or an upload has no use for them.
+    assert!(!zip.windows(8).any(|bytes| bytes == b".html.gz"));
+    assert!(zip.windows(22).any(|bytes| bytes == b"test-course/index.html"));
+
+    let (status, out, _) = run(folder.path(), &call);
+    assert_eq!(status, 0);
+    assert!(out.contains("nothing was written.") && out.contains("Packed already: course.zip"), "{out}");
+    assert_eq!(fs::read(folder.path().join("course.zip")).expect("there"), zip);
+
+    let (status, _, errors) = run(folder.path(), &["site", "--zip", "content/course.toml"]);
+    assert_eq!(status, 2);
+    assert!(errors.contains("inside the course folder"), "{errors}");
+    // Without the wish they are gone, as everything that a site no longer has.
+    run(folder.path(), &["site"]);
+    assert!(site.join("first.html").is_file() && !site.join("first.html.gz").exists());
+}

@@ -1,5 +1,6 @@
 //! The commands. Each reads what it needs, calls the pipeline and prints.
 
+pub mod draft;
 pub mod grade;
 pub mod handouts;
 pub mod proof;
