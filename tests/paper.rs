@@ -34,9 +34,12 @@ fn bench_sheets() -> Vec<&'static str> {
     sheets
 }
 
+/// The sheets of a page.
+type Printed = Arc<Vec<Sheet>>;
+
 /// A page as it leaves the printer; it is open in the browser afterwards. Each is printed once for all tests.
-fn printed(browser: &mut Chromium, page: &str, paper: Paper) -> Result<Arc<Vec<Sheet>>> {
-    static PRINTED: Mutex<BTreeMap<(String, &str), Arc<Vec<Sheet>>>> = Mutex::new(BTreeMap::new());
+fn printed(browser: &mut Chromium, page: &str, paper: Paper) -> Result<Printed> {
+    static PRINTED: Mutex<BTreeMap<(String, &str), Printed>> = Mutex::new(BTreeMap::new());
     browser.open(&SITE.file_address(page))?;
     let key = (page.to_owned(), paper.name);
     let mut known = PRINTED.lock().unwrap_or_else(PoisonError::into_inner);
