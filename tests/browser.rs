@@ -150,9 +150,12 @@ fn a_button_that_needs_script_is_not_shown_without_it() -> Result<()> {
     for (page, html) in SITE.pages() {
         for (at, _) in html.match_indices("<button") {
             let tag = html[at..].split('>').next().unwrap_or_default();
-            // The line for a student's code is hidden as a whole.
-            let around = html[..at].rfind("data-code-line hidden>").map(|line| &html[line..at]);
-            let enclosed = around.is_some_and(|inside| !inside.contains("</div>"));
+            // The line for a student's code is hidden as a whole, and so is the question about a loaded file.
+            let around = html[..at].rfind("<div").map(|open| &html[open..at]);
+            let enclosed = around.is_some_and(|inside| {
+                inside.split('>').next().is_some_and(|tag| tag.ends_with(" hidden"))
+                    && !inside.contains("</div>")
+            });
             ensure!(tag.contains(" hidden") || enclosed, "{page}: {tag}>");
         }
     }
