@@ -1,9 +1,11 @@
 //! The program as it is called: what it prints, what it leaves on the disk, and its exit status.
 
-use std::fs;
-use std::path::Path;
-use std::process::{Command, Output};
+#[path = "support/program.rs"]
+mod program;
 
+use std::fs;
+
+use program::run;
 use tempfile::TempDir;
 
 const COURSE: &str = "title = \"Test course\"\nsummary = \"For tests.\"\nschool = \"No school\"\nauthor = \"Nobody\"\n\
@@ -18,17 +20,6 @@ fn course(lesson: &str) -> TempDir {
     fs::write(folder.path().join("content/course.toml"), COURSE).expect("written");
     fs::write(folder.path().join("content/10-first.md"), lesson).expect("written");
     folder
-}
-
-fn run(folder: &Path, args: &[&str]) -> (i32, String, String) {
-    let output: Output = Command::new(env!("CARGO_BIN_EXE_fieldcoil"))
-        .args(args)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .expect("the program starts");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-    (output.status.code().expect("it ends by itself"), text(output.stdout), text(output.stderr))
 }
 
 #[test]
