@@ -2,6 +2,7 @@
 
 pub mod grade;
 pub mod handouts;
+pub mod preview;
 pub mod proof;
 pub mod site;
 pub mod work;
