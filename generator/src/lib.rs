@@ -24,6 +24,7 @@ pub mod formula;
 pub mod grade;
 pub mod handouts;
 pub mod layout;
+pub mod memo;
 pub mod options;
 pub mod parse;
 pub mod pipeline;
