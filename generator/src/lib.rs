@@ -37,3 +37,4 @@ pub mod roster;
 pub mod site;
 pub mod source;
 pub mod symbol;
+pub mod worked;

@@ -59,8 +59,10 @@ impl Board {
 
 /// Serves what the board shows until the process ends; gives the address that was taken.
 pub fn serve(board: &Arc<Board>, address: IpAddr, port: u16) -> Result<SocketAddr> {
-    let server = tiny_http::Server::http(SocketAddr::new(address, port))
-        .map_err(|error| anyhow!("cannot serve at {}: {error}", SocketAddr::new(address, port)))?;
+    let server = tiny_http::Server::http(SocketAddr::new(address, port)).map_err(|error| {
+        let place = SocketAddr::new(address, port);
+        anyhow!("cannot serve at {place}: {error}; `--port 0` takes any port that is free")
+    })?;
     let taken = server.server_addr().to_ip().ok_or_else(|| anyhow!("the server has no address"))?;
     let guests = if address.is_loopback() { Guests::ThisMachine } else { Guests::Everybody };
     let server = Arc::new(server);
