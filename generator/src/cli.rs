@@ -1,6 +1,6 @@
 //! What can be typed. Nothing is done here.
 
-use std::net::{IpAddr, Ipv4Addr};
+use core::net::{IpAddr, Ipv4Addr};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};

@@ -1,6 +1,6 @@
 //! What a run needs, already checked.
 
-use std::net::IpAddr;
+use core::net::IpAddr;
 use std::path::PathBuf;
 
 use crate::handouts::Settings;

@@ -72,14 +72,16 @@
             if (page && page !== told.page) loadAgain();
             page = page || told.page;
         };
+        source.onopen = () => { failures = 0; };
         source.onerror = () => {
-            // After each event the connection ends and is made again; only when that fails has the preview ended.
-            clearTimeout(gone);
-            gone = setTimeout(lost, 3000);
+            // After each answer the connection ends and is made again; only when that fails often has the preview ended.
+            failures += 1;
+            if (failures > 3) lost();
+            // A browser tries again by itself unless it was turned away, as when too many pages are open.
+            if (source?.readyState === EventSource.CLOSED) setTimeout(attend, 5000);
         };
-        source.onopen = () => clearTimeout(gone);
     };
-    let gone = 0;
+    let failures = 0;
     const lost = () => {
         strip.dataset.state = "ended";
         summary.textContent = "Preview: it has ended; this page follows no more saves.";
@@ -89,7 +91,6 @@
     // A browser keeps few connections to one address: a page that nobody sees gives its own back.
     const attend = () => {
         source?.close();
-        clearTimeout(gone);
         if (document.visibilityState === "visible") listen();
     };
     document.addEventListener("visibilitychange", attend);
