@@ -46,7 +46,7 @@ fn focused(browser: &mut Chromium) -> Result<String> {
 /// Presses the Tab key until the focus is there, and fails when it goes past the checklist.
 fn tab_to(browser: &mut Chromium, selector: &str) -> Result<()> {
     let script = "return document.activeElement.matches(arguments[0])";
-    for _ in 0..60 {
+    for _ in 0..400 {
         if browser.run(script, &[json!(selector)])? == json!(true) {
             return Ok(());
         }

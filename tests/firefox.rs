@@ -12,7 +12,7 @@ use serde_json::json;
 fn readings_typed_in_firefox_give_the_verdict_and_ticks_are_kept() -> Result<()> {
     let site = Built::into(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("firefox"))?;
     let server = Server::start(&site.folder, "/shop/course/")?;
-    let page = site.page_with("data-calculator=\"bench-verdict\"");
+    let page = "the-free-spin-bench-test.html";
     let mut firefox = Firefox::start().context("firefox-esr (apt: firefox-esr) must start")?;
     for address in [format!("{}{page}", server.address), site.file_address(page)] {
         firefox.open(&address)?;

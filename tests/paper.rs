@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::browser::{A4, Chromium, LETTER, Paper, shared};
@@ -28,16 +28,29 @@ fn folder() -> PathBuf {
 }
 
 fn bench_sheets() -> Vec<&'static str> {
-    let sheets: Vec<&str> =
-        SITE.pages().map(|(path, _)| path).filter(|path| path.ends_with("-sheet.html")).collect();
-    assert!(sheets.len() >= 3, "bench sheets: {sheets:?}");
+    let is_sheet = |html: &str| html.contains("<main class=\"sheet bench-sheet\"");
+    let sheets: Vec<&str> = SITE.pages().filter(|(_, html)| is_sheet(html)).map(|(path, _)| path).collect();
+    assert!(sheets.len() >= 14, "bench sheets: {sheets:?}");
     sheets
 }
 
-fn printed(browser: &mut Chromium, page: &str, paper: Paper) -> Result<Vec<Sheet>> {
+/// The sheets of a page.
+type Printed = Arc<Vec<Sheet>>;
+
+/// A page as it leaves the printer; it is open in the browser afterwards. Each is printed once for all tests.
+fn printed(browser: &mut Chromium, page: &str, paper: Paper) -> Result<Printed> {
+    static PRINTED: Mutex<BTreeMap<(String, &str), Printed>> = Mutex::new(BTreeMap::new());
     browser.open(&SITE.file_address(page))?;
+    let key = (page.to_owned(), paper.name);
+    let mut known = PRINTED.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(sheets) = known.get(&key) {
+        return Ok(Arc::clone(sheets));
+    }
     let pdf = browser.print(paper)?;
-    read(&pdf, &folder().join(format!("{}-{}.pdf", page.replace('/', "-"), paper.name)))
+    let file = folder().join(format!("{}-{}.pdf", page.replace('/', "-"), paper.name));
+    let sheets = Arc::new(read(&pdf, &file)?);
+    known.insert(key, Arc::clone(&sheets));
+    Ok(sheets)
 }
 
 /// The texts of all elements that a selector finds in the open page.
@@ -84,10 +97,12 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
             for selector in rows {
                 for text in texts(&mut browser, selector)? {
                     let wanted = squeezed(&text).replace(&mark, "");
-                    // Cells and sign-offs stand side by side, and a PDF read line by line mixes the lines of neighbours:
-                    // their words have to stand on one sheet in their order.
+                    // Cells and sign-offs stand side by side, and a PDF mixes the lines of neighbours: their words have to
+                    // stand on one sheet, from above in their order.
                     let has_words = |sheet: &Sheet| {
-                        let mut words = sheet.words.iter();
+                        let mut words: Vec<_> = sheet.words.iter().collect();
+                        words.sort_by(|one, other| one.edges[1].total_cmp(&other.edges[1]));
+                        let mut words = words.into_iter();
                         text.split_whitespace().all(|word| words.any(|other| other.text == word))
                     };
                     let found = match selector {

@@ -7,7 +7,8 @@ use clap::{Parser, Subcommand};
 
 use crate::handouts::{Paper, Settings};
 use crate::options::{
-    CourseOptions, Format, GradeOptions, HandoutsOptions, PreviewOptions, SiteOptions, WorkOptions,
+    CourseOptions, DraftOptions, Format, GradeOptions, HandoutsOptions, PreviewOptions, SiteOptions,
+    WorkOptions,
 };
 
 /// The command line.
@@ -31,6 +32,8 @@ pub enum Command {
     Site(SiteArgs),
     /// Show the site at an address of this machine and follow every save
     Preview(PreviewArgs),
+    /// Begin a course or a lesson that `proof` has nothing against
+    Draft(DraftArgs),
     /// Look for mistakes in the lessons and report all of them
     Proof(ProofArgs),
     /// Make a class set on paper, with answer keys apart, and draw the codes of students
@@ -50,6 +53,12 @@ pub struct SiteArgs {
     /// Folder for the site; the old site in it is replaced at the very end
     #[arg(long, value_name = "DIR", default_value = "site")]
     out: PathBuf,
+    /// Also write the whole site as one zip file, for a stick or an upload
+    #[arg(long, value_name = "FILE")]
+    zip: Option<PathBuf>,
+    /// Put compressed twins (.gz, .br) beside the pages, for a server that sends them
+    #[arg(long)]
+    compressed: bool,
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
@@ -73,6 +82,42 @@ pub struct PreviewArgs {
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
+}
+
+/// Arguments of `draft`.
+#[derive(Debug, clap::Args)]
+pub struct DraftArgs {
+    #[command(subcommand)]
+    what: Draft,
+}
+
+/// What can be drafted. Nothing that is there is written over.
+#[derive(Debug, Subcommand)]
+enum Draft {
+    /// A course with one lesson that has each common block
+    Course {
+        /// A folder that is not there yet, or is empty
+        #[arg(value_name = "FOLDER")]
+        folder: PathBuf,
+        /// What the course is called
+        #[arg(long, default_value = "Starting systems")]
+        title: String,
+    },
+    /// A lesson that has each common block
+    Lesson {
+        /// A file that is not there yet, such as my-course/20-ground-side.md
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// What the lesson is called
+        #[arg(long)]
+        title: String,
+    },
+    /// A JSON Schema for each block and each TOML file, for editors
+    Schemas {
+        /// The folder for them
+        #[arg(value_name = "FOLDER")]
+        folder: PathBuf,
+    },
 }
 
 /// Arguments of `proof`.
@@ -193,6 +238,8 @@ impl SiteArgs {
         SiteOptions {
             course: CourseOptions { folder: self.course, strict: self.strict },
             out: self.out,
+            zip: self.zip,
+            compressed: self.compressed,
             take_over: self.take_over,
         }
     }
@@ -205,6 +252,17 @@ impl PreviewArgs {
             course: CourseOptions { folder: self.course, strict: self.strict },
             listen: self.listen,
             port: self.port,
+        }
+    }
+}
+
+impl DraftArgs {
+    /// What the run needs.
+    pub fn into_options(self) -> DraftOptions {
+        match self.what {
+            Draft::Course { folder, title } => DraftOptions::Course { folder, title },
+            Draft::Lesson { file, title } => DraftOptions::Lesson { file, title },
+            Draft::Schemas { folder } => DraftOptions::Schemas { folder },
         }
     }
 }

@@ -11,6 +11,7 @@ fn main() -> ExitCode {
     let result = match Cli::parse().command {
         Command::Site(args) => command::site::run(&args.into_options()),
         Command::Preview(args) => command::preview::run(&args.into_options()),
+        Command::Draft(args) => command::draft::run(&args.into_options()),
         Command::Proof(args) => {
             let (course, format) = args.into_options();
             command::proof::run(&course, format)

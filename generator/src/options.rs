@@ -33,6 +33,10 @@ pub struct SiteOptions {
     pub course: CourseOptions,
     /// The folder of the site.
     pub out: PathBuf,
+    /// A file for the whole site as one zip.
+    pub zip: Option<PathBuf>,
+    /// Compressed twins beside the texts?
+    pub compressed: bool,
     /// May files of others in that folder be deleted?
     pub take_over: bool,
 }
@@ -84,6 +88,30 @@ pub struct GradeOptions {
     pub names: bool,
     /// May files of others in that folder be deleted?
     pub take_over: bool,
+}
+
+/// What is drafted, and where.
+#[derive(Debug, Clone)]
+pub enum DraftOptions {
+    /// A course.
+    Course {
+        /// Its folder.
+        folder: PathBuf,
+        /// Its title.
+        title: String,
+    },
+    /// A lesson.
+    Lesson {
+        /// Its file.
+        file: PathBuf,
+        /// Its title.
+        title: String,
+    },
+    /// The schemas of blocks and files.
+    Schemas {
+        /// Their folder.
+        folder: PathBuf,
+    },
 }
 
 /// How findings are printed.

@@ -7,6 +7,7 @@
 mod folder;
 mod list;
 mod made;
+mod one_file;
 mod swap;
 
 use std::collections::BTreeSet;
@@ -19,6 +20,7 @@ use anyhow::{Context, Result, bail};
 pub use folder::{check_folder, resolved};
 use list::{FileList, LIST};
 pub use made::Made;
+pub use one_file::{check_file, write_whole};
 
 use crate::site::Site;
 

@@ -113,6 +113,21 @@ const PIECES: &[&str] = &[
     "\r",
 ];
 
+/// The blocks that a text can stand in.
+const BLOCKS: &[&str] = &[
+    "lesson",
+    "page",
+    "caution",
+    "hookup",
+    "circuit",
+    "calculator",
+    "homework",
+    "selfcheck",
+    "trace",
+    "worksheet",
+    "library",
+];
+
 fn lesson() -> impl Strategy<Value = String> {
     let piece = prop_oneof![
         8 => proptest::sample::select(PIECES).prop_map(str::to_owned),
@@ -155,7 +170,7 @@ proptest! {
     }
 
     #[test]
-    fn any_block_is_answered(body in lesson(), block in proptest::sample::select(&["lesson", "caution", "hookup", "calculator", "worksheet", "selfcheck"][..])) {
+    fn any_block_is_answered(body in lesson(), block in proptest::sample::select(BLOCKS)) {
         check(&format!("```{block}\n{body}\n```\n"), "", "");
     }
 
@@ -174,6 +189,17 @@ proptest! {
     #[test]
     fn any_characters_are_answered(text in any::<String>()) {
         check(&text, &text, &text);
+    }
+}
+
+/// A long sentence that ends in a character of three bytes, after one that is read as another.
+#[test]
+fn a_long_sentence_ends_where_its_last_character_ends() {
+    let words = "word ".repeat(25);
+    for lesson in
+        [format!("a\u{0}{words}\u{feff}]$x$"), format!("&amp;{words}\u{feff}"), format!("{words}`Ω`")]
+    {
+        check(&lesson, "", "");
     }
 }
 

@@ -1,9 +1,11 @@
 //! The program as it is called: what it prints, what it leaves on the disk, and its exit status.
 
-use std::fs;
-use std::path::Path;
-use std::process::{Command, Output};
+#[path = "support/program.rs"]
+mod program;
 
+use std::fs;
+
+use program::run;
 use tempfile::TempDir;
 
 const COURSE: &str = "title = \"Test course\"\nsummary = \"For tests.\"\nschool = \"No school\"\nauthor = \"Nobody\"\n\
@@ -18,17 +20,6 @@ fn course(lesson: &str) -> TempDir {
     fs::write(folder.path().join("content/course.toml"), COURSE).expect("written");
     fs::write(folder.path().join("content/10-first.md"), lesson).expect("written");
     folder
-}
-
-fn run(folder: &Path, args: &[&str]) -> (i32, String, String) {
-    let output: Output = Command::new(env!("CARGO_BIN_EXE_fieldcoil"))
-        .args(args)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .expect("the program starts");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-    (output.status.code().expect("it ends by itself"), text(output.stdout), text(output.stderr))
 }
 
 #[test]
@@ -256,4 +247,31 @@ fn work_tells_everything_that_is_wrong_at_once() {
     assert_eq!(errors.lines().count(), 6, "{errors}");
     let (status, _, errors) = run(folder.path(), &["work", "voltage-drop", "--set", "current_a="]);
     assert_eq!(status, 2, "{errors}");
+}
+
+#[test]
+fn a_site_goes_into_one_zip_file_and_pages_get_compressed_twins() {
+    let folder = course(&LESSON.replace("Text.", &"Text of a lesson. ".repeat(99)));
+    let call = ["site", "--zip", "course.zip", "--compressed"];
+    let (status, out, errors) = run(folder.path(), &call);
+    assert_eq!(status, 0, "{errors}");
+    assert!(out.contains("Packed: course.zip ("), "{out}");
+    let zip = fs::read(folder.path().join("course.zip")).expect("there");
+    let site = folder.path().join("site");
+    assert!(site.join("first.html.gz").is_file() && site.join("first.html.br").is_file());
+    // Twins are for servers: a stick or an upload has no use for them.
+    assert!(!zip.windows(8).any(|bytes| bytes == b".html.gz"));
+    assert!(zip.windows(22).any(|bytes| bytes == b"test-course/index.html"));
+
+    let (status, out, _) = run(folder.path(), &call);
+    assert_eq!(status, 0);
+    assert!(out.contains("nothing was written.") && out.contains("Packed already: course.zip"), "{out}");
+    assert_eq!(fs::read(folder.path().join("course.zip")).expect("there"), zip);
+
+    let (status, _, errors) = run(folder.path(), &["site", "--zip", "content/course.toml"]);
+    assert_eq!(status, 2);
+    assert!(errors.contains("inside the course folder"), "{errors}");
+    // Without the wish they are gone, as everything that a site no longer has.
+    run(folder.path(), &["site"]);
+    assert!(site.join("first.html").is_file() && !site.join("first.html.gz").exists());
 }

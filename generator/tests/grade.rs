@@ -3,13 +3,16 @@
 #[path = "grade/class.rs"]
 mod class;
 
+#[path = "support/program.rs"]
+mod program;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 
 use fieldcoil::grade::{self, Given, Graded, Plan, Wishes};
 use fieldcoil::source::SourceSet;
+use program::run;
 
 fn given(files: Vec<(String, Vec<u8>)>) -> Vec<Given> {
     files.into_iter().map(|(file, bytes)| Given { file, bytes: Ok(bytes) }).collect()
@@ -305,17 +308,6 @@ fn folder() -> tempfile::TempDir {
     }
     fs::write(folder.path().join("class.csv"), class::roster_text(30)).expect("written");
     folder
-}
-
-fn run(folder: &Path, args: &[&str]) -> (i32, String, String) {
-    let output = Command::new(env!("CARGO_BIN_EXE_fieldcoil"))
-        .args(args)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .expect("the program starts");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-    (output.status.code().expect("it ends by itself"), text(output.stdout), text(output.stderr))
 }
 
 #[cfg(unix)]

@@ -1,11 +1,14 @@
 //! `fieldcoil handouts` as it is called: what it leaves in its folder, what it never touches, and what it says to bad calls.
 
+#[path = "support/program.rs"]
+mod program;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 
 use fieldcoil::roster;
+use program::run;
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
@@ -31,17 +34,6 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
         entry.path().strip_prefix(folder).expect("below").to_string_lossy().into_owned()
     };
     files.map(|entry| (path(&entry), fs::read(entry.path()).expect("readable"))).collect()
-}
-
-fn run(folder: &Path, args: &[&str]) -> (i32, String, String) {
-    let output = Command::new(env!("CARGO_BIN_EXE_fieldcoil"))
-        .args(args)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .expect("the program starts");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-    (output.status.code().expect("it ends by itself"), text(output.stdout), text(output.stderr))
 }
 
 /// The same call with a class that has its codes already.

@@ -9,7 +9,7 @@ use std::time::Instant;
 
 use anyhow::{Context, Result, bail};
 
-use super::{Outcome, styled_errors, write_findings};
+use super::{Outcome, write_told};
 use crate::finding::nearest::nearest;
 use crate::finding::render;
 use crate::grade::{self, Plan, Wishes};
@@ -30,7 +30,7 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
     let (course, found) = pipeline::check(&sources, found);
     let mut errors = io::stderr().lock();
     if pipeline::is_stopped(&found, options.course.strict) {
-        write_findings(&mut errors, styled_errors(), &found, &sources, &options.course.folder_words())?;
+        write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
         writeln!(errors, "{}: nothing was graded.", render::count_words(&found))?;
         return Ok(Outcome::Errors);
     }

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use anyhow::{Context, Result, anyhow, bail};
 
-use super::{Outcome, styled_errors, write_findings};
+use super::{Outcome, write_told};
 use crate::finding::render;
 use crate::handouts::{self, ROSTER, SIGN_OFF};
 use crate::options::HandoutsOptions;
@@ -42,7 +42,7 @@ pub fn run(options: &HandoutsOptions) -> Result<Outcome> {
         false => {
             let (sources, found) = source::load::course(&options.course.folder)?;
             let (course, found) = pipeline::check(&sources, found);
-            write_findings(&mut errors, styled_errors(), &found, &sources, &options.course.folder_words())?;
+            write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
             if pipeline::is_stopped(&found, options.course.strict) {
                 writeln!(errors, "{}: nothing was made.", render::count_words(&found))?;
                 return Ok(Outcome::Errors);

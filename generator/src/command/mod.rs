@@ -1,5 +1,6 @@
 //! The commands. Each reads what it needs, calls the pipeline and prints.
 
+pub mod draft;
 pub mod grade;
 pub mod handouts;
 pub mod preview;
@@ -9,7 +10,7 @@ pub mod work;
 
 use std::io::{self, IsTerminal, Write};
 
-use crate::finding::{Finding, render};
+use crate::finding::{Finding, Severity, render};
 use crate::source::SourceSet;
 
 /// How a command ended.
@@ -43,6 +44,13 @@ pub fn complain(error: &anyhow::Error) {
     if !closed {
         let _ = writeln!(anstream::stderr(), "fieldcoil: {error:#}");
     }
+}
+
+/// Findings as a command tells them that makes something: hints are for who writes, and `proof` shows them.
+fn write_told(out: &mut impl Write, found: &[Finding], sources: &SourceSet, folder: &str) -> io::Result<()> {
+    let told: Vec<Finding> =
+        found.iter().filter(|finding| finding.severity != Severity::Hint).cloned().collect();
+    write_findings(out, styled_errors(), &told, sources, folder)
 }
 
 /// Findings for people, an empty line after each, and how many there are.

@@ -6,11 +6,11 @@ use std::time::Instant;
 
 use anyhow::{Context, Result};
 
-use super::{Outcome, styled_errors, write_findings};
-use crate::finding::{Finding, Severity, render};
+use super::{Outcome, write_told};
+use crate::finding::{Severity, render};
 use crate::options::SiteOptions;
 use crate::publish::{self, Change, Made};
-use crate::{pipeline, source};
+use crate::{packed, pipeline, source};
 
 /// Runs the command.
 pub fn run(options: &SiteOptions) -> Result<Outcome> {
@@ -18,23 +18,29 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     let (sources, found) = source::load::course(&options.course.folder)?;
     // An unfit folder is told before any work is done, and whatever the lessons are like.
     publish::check_folder(&options.out, Made::Site, &options.course.folder, options.take_over)?;
+    if let Some(file) = &options.zip {
+        publish::check_file(file, &options.out, &options.course.folder)?;
+    }
     let (course, found) = pipeline::check(&sources, found);
     let mut errors = io::stderr().lock();
-    // Hints are for who writes, not for who publishes; `proof` shows them.
-    let told: Vec<Finding> =
-        found.iter().filter(|finding| finding.severity != Severity::Hint).cloned().collect();
-    write_findings(&mut errors, styled_errors(), &told, &sources, &options.course.folder_words())?;
+    write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
     let counted = render::count_words(&found);
     if pipeline::is_stopped(&found, options.course.strict) {
         writeln!(errors, "{counted}: nothing was published{}.", kept(options))?;
         return Ok(Outcome::Errors);
     }
     if !counted.is_empty() {
-        let more = if told.len() < found.len() { " `fieldcoil proof` shows hints." } else { "" };
+        let more = if found.iter().any(|finding| finding.severity == Severity::Hint) {
+            " `fieldcoil proof` shows hints."
+        } else {
+            ""
+        };
         writeln!(errors, "{counted}.{more}\n")?;
     }
 
     let site = pipeline::site(&course, &sources)?;
+    let zip = options.zip.as_ref().map(|_| packed::zip(&site, &course.about.title)).transpose()?;
+    let site = if options.compressed { packed::with_twins(site)? } else { site };
     let published = publish::publish(&site, Made::Site, &options.out, options.take_over)?;
     let pages = site.files.keys().filter(|path| path.ends_with(".html")).count();
     let bytes: usize = site.files.values().map(Vec::len).sum();
@@ -57,6 +63,11 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         }
     };
     writeln!(out, "{changed}.")?;
+    if let (Some(file), Some(bytes)) = (&options.zip, zip) {
+        let is_new = publish::write_whole(file, &bytes)?;
+        let said = if is_new { "Packed" } else { "Packed already" };
+        writeln!(out, "{said}: {} ({}).", file.display(), size_words(bytes.len()))?;
+    }
     let index = fs::canonicalize(options.out.join("index.html")).context("the site has no first page")?;
     writeln!(out, "Open it: {}", index.display())?;
     Ok(Outcome::Fine)

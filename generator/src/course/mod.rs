@@ -93,6 +93,10 @@ pub struct About {
     pub language: String,
     /// Where the site will stand, if that is known.
     pub address: Option<String>,
+    /// Address of the licence of the lessons, if it was said.
+    pub license: Option<String>,
+    /// For whom the course is, as catalogues of teaching material have it: "vocational school, first year".
+    pub level: Option<String>,
     /// How long current may flow in a hookup that sets no limit of its own; common practice when there is none.
     pub energize_limit_s: Option<f64>,
     /// The rules on hookups that the school adds.

@@ -10,6 +10,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("control-character", "a text has an invisible character that no page can show"),
     ("no-course-file", "the course folder has no `course.toml`"),
     ("no-lessons", "the course has no lessons"),
+    ("unportable-name", "the name of a file would not survive on Windows or macOS"),
     // TOML.
     ("toml", "a block or file is not TOML"),
     ("missing-key", "something that must be said is missing"),

@@ -23,6 +23,8 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
     let edition = keys.needed_text("edition", found).value;
     let language = keys.text("language", found);
     let address = keys.text("address", found);
+    let license = keys.text("license", found);
+    let level = keys.text("level", found).map(|level| level.value);
     let energize_limit_s = energize_limit(keys, found);
     let rules = school_rule::rules(keys, found);
     let modules = module::modules(keys, found);
@@ -35,7 +37,9 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
         author,
         edition,
         language: language.and_then(|tag| checked_language(tag, found)).unwrap_or_else(|| "en".to_owned()),
-        address: address.and_then(|address| checked_address(address, found)),
+        address: address.and_then(|address| checked_address(address, SITE, found)),
+        license: license.and_then(|license| checked_address(license, LICENCE, found)),
+        level,
         energize_limit_s,
         rules,
         modules,
@@ -95,14 +99,25 @@ fn checked_language(tag: Spanned<String>, found: &mut Vec<Finding>) -> Option<St
     fits.then_some(tag.value)
 }
 
-fn checked_address(address: Spanned<String>, found: &mut Vec<Finding>) -> Option<String> {
+/// What an address leads to, and a right one.
+type Wanted = (&'static str, &'static str);
+const SITE: Wanted = ("a site", "https://school.example/starting/");
+const LICENCE: Wanted = ("a licence", "https://creativecommons.org/licenses/by/4.0/");
+
+fn checked_address(
+    address: Spanned<String>,
+    (what, example): Wanted,
+    found: &mut Vec<Finding>,
+) -> Option<String> {
     let rest = address.value.strip_prefix("https://").or_else(|| address.value.strip_prefix("http://"));
-    let fits = rest.is_some_and(|rest| !rest.is_empty() && !rest.contains([' ', '"', '<', '>', '\\']));
+    let fits = rest.is_some_and(|rest| {
+        !rest.starts_with('/') && !rest.is_empty() && !rest.contains([' ', '"', '<', '>', '\\', '?', '#'])
+    });
     if !fits {
-        let message = format!("`{}` is no address of a site", shown(&address.value));
+        let message = format!("`{}` is no address of {what}", shown(&address.value));
         found.push(
             Finding::error("address", message, address.span, "no web address")
-                .help("write it in full, \"https://school.example/starting/\", or take the line out"),
+                .help(format!("write it in full, \"{example}\", or take the line out")),
         );
     }
     fits.then_some(address.value)

@@ -5,6 +5,7 @@ use std::ops::Range;
 use toml::Spanned as TomlSpanned;
 use toml::de::{DeTable, DeValue};
 
+use super::asked::{self, Asked, Shape};
 use super::slip;
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span, Spanned};
@@ -103,6 +104,7 @@ pub type Found<'t, 's> = (&'t DeValue<'s>, Span);
 impl<'t, 's> Keys<'t, 's> {
     /// Text, its white space made single spaces; an empty one is a finding.
     pub fn text(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<Spanned<String>> {
+        self.note(key, || Shape::Text);
         let (value, span) = self.take(key)?;
         self.as_text(key, value, span, found)
     }
@@ -113,6 +115,7 @@ impl<'t, 's> Keys<'t, 's> {
         key: &'static str,
         found: &mut Vec<Finding>,
     ) -> Option<Spanned<String>> {
+        self.note(key, || Shape::MaybeEmptyText);
         match self.table.get(key).map(TomlSpanned::get_ref) {
             Some(DeValue::String(text)) if text.is_empty() => {
                 self.asked.push(key);
@@ -130,6 +133,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// A list of texts.
     pub fn texts(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Vec<Spanned<String>> {
+        self.note(key, || Shape::Texts);
         match self.take(key) {
             None => Vec::new(),
             Some((DeValue::Array(array), _)) => array
@@ -149,6 +153,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// One text or a list of them.
     pub fn text_or_texts(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Vec<Spanned<String>> {
+        self.note(key, || Shape::TextOrTexts);
         match self.table.get(key).map(TomlSpanned::get_ref) {
             Some(DeValue::String(_)) => self.text(key, found).into_iter().collect(),
             _ => self.texts(key, found),
@@ -162,6 +167,7 @@ impl<'t, 's> Keys<'t, 's> {
         accepted: (f64, f64),
         found: &mut Vec<Finding>,
     ) -> Option<Spanned<f64>> {
+        self.note(key, || Shape::Number(accepted.0, accepted.1));
         let (value, span) = self.take(key)?;
         let Some(number) = number_of(value) else {
             wrong_type(key, value, span, "a number", "key = 5", found);
@@ -189,6 +195,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// Yes or no.
     pub fn flag(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<bool> {
+        self.note(key, || Shape::Flag);
         match self.take(key)? {
             (DeValue::Boolean(flag), _) => Some(*flag),
             (value, span) => {
@@ -205,6 +212,7 @@ impl<'t, 's> Keys<'t, 's> {
         accepted: (i32, i32),
         found: &mut Vec<Finding>,
     ) -> Option<Spanned<(i32, i32)>> {
+        self.note(key, || Shape::Place(accepted.0, accepted.1));
         self.need(key, "[10, 5]", found);
         let (value, span) = self.take(key)?;
         let numbers: Option<Vec<f64>> = match value {
@@ -232,6 +240,7 @@ impl<'t, 's> Keys<'t, 's> {
         accepted: (u32, u32),
         found: &mut Vec<Finding>,
     ) -> Option<u32> {
+        self.note(key, || Shape::Whole(accepted.0, accepted.1));
         let number = self.number(key, (accepted.0.into(), accepted.1.into()), found)?;
         if number.value.fract() != 0.0 {
             let message = format!("`{key}` is {}; whole numbers are wanted", number.value);
@@ -254,6 +263,7 @@ impl<'t, 's> Keys<'t, 's> {
         accepted: (u32, u32),
         found: &mut Vec<Finding>,
     ) -> Vec<Spanned<u32>> {
+        self.note(key, || Shape::Wholes(accepted.0, accepted.1));
         let items: &'t [TomlSpanned<DeValue<'s>>] = match self.take(key) {
             None => return Vec::new(),
             Some((DeValue::Array(array), _)) => array,
@@ -277,6 +287,7 @@ impl<'t, 's> Keys<'t, 's> {
         words: impl Iterator<Item = (&'static str, T)> + Clone,
         found: &mut Vec<Finding>,
     ) -> Option<Spanned<T>> {
+        self.note(key, || Shape::Word(words.clone().map(|(word, _)| word).collect()));
         let typed = self.text(key, found)?;
         if let Some((_, value)) = words.clone().find(|(word, _)| *word == typed.value) {
             return Some(Spanned::new(value, typed.span));
@@ -310,6 +321,7 @@ impl<'t, 's> Keys<'t, 's> {
         what: &'static str,
         found: &mut Vec<Finding>,
     ) -> Vec<Keys<'t, 's>> {
+        self.note(key, || Shape::Tables(what));
         let items: &'t [TomlSpanned<DeValue<'s>>] = match self.take(key) {
             None => return Vec::new(),
             Some((DeValue::Array(array), _)) => array,
@@ -337,6 +349,7 @@ impl<'t, 's> Keys<'t, 's> {
         example: &'static str,
         found: &mut Vec<Finding>,
     ) -> Option<Keys<'t, 's>> {
+        self.note(key, || Shape::Table(what));
         let (value, span) = self.take(key)?;
         match value {
             DeValue::Table(table) => Some(self.below(table, what, span)),
@@ -357,6 +370,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// A number that must be there, as it is written: `1.0` has one decimal place.
     pub fn needed_decimal(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<String> {
+        self.note(key, || Shape::Decimal);
         self.need(key, "5", found);
         let (value, span) = self.take(key)?;
         let written = match value {
@@ -374,6 +388,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// Two numbers, the smaller first.
     pub fn pair(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<Spanned<(f64, f64)>> {
+        self.note(key, || Shape::Pair);
         let (value, span) = self.take(key)?;
         let numbers: Option<Vec<f64>> = match value {
             DeValue::Array(array) => array.iter().map(|item| number_of(item.get_ref())).collect(),
@@ -390,6 +405,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// A date that must be there: year, month, day.
     pub fn needed_date(&mut self, key: &'static str, found: &mut Vec<Finding>) -> Option<(i32, u8, u8)> {
+        self.note(key, || Shape::Date);
         self.need(key, "2026-09-07", found);
         let (value, span) = self.take(key)?;
         if let DeValue::Datetime(when) = value
@@ -424,6 +440,7 @@ impl<'t, 's> Keys<'t, 's> {
         key: &'static str,
         found: &mut Vec<Finding>,
     ) -> Vec<(Spanned<String>, Found<'t, 's>)> {
+        self.note(key, || Shape::Entries);
         let table: &'t DeTable<'s> = match self.take(key) {
             None => return Vec::new(),
             Some((DeValue::Table(table), _)) => table,
@@ -456,6 +473,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// Reports the keys that nothing asked for.
     pub fn finish(&self, found: &mut Vec<Finding>) {
+        asked::note(self.what, self.span.start, || Asked::Finished);
         let unknown = self.table.keys().filter(|key| !self.asked.contains(&key.get_ref().as_ref()));
         for key in unknown {
             let name = key.get_ref();
@@ -471,6 +489,7 @@ impl<'t, 's> Keys<'t, 's> {
 
     /// Reports a key that is not there.
     pub fn need(&mut self, key: &'static str, example: &str, found: &mut Vec<Finding>) {
+        asked::note(self.what, self.span.start, || Asked::Needed(key));
         if !self.broken && !self.table.contains_key(key) {
             let message = format!("{} has no `{key}`", self.what);
             found.push(
@@ -478,6 +497,10 @@ impl<'t, 's> Keys<'t, 's> {
                     .help(format!("add a line `{key} = {example}`")),
             );
         }
+    }
+
+    fn note(&self, key: &'static str, shape: impl FnOnce() -> Shape) {
+        asked::note(self.what, self.span.start, || Asked::Key(key, shape()));
     }
 
     fn take(&mut self, key: &'static str) -> Option<Found<'t, 's>> {

@@ -2,7 +2,9 @@
 
 mod about;
 mod anchor;
+pub mod asked;
 mod course_block;
+mod file_names;
 mod glossary;
 mod keys;
 mod lesson;
@@ -42,6 +44,7 @@ pub struct Texts<'s> {
 /// Reads every text of a course.
 pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
     let mut findings = Vec::new();
+    file_names::check(sources, &mut findings);
     let about = match sources.find_text("course.toml") {
         Some((file, source)) => about::about(file, &source.text, &mut findings),
         None => {

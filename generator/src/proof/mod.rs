@@ -16,6 +16,9 @@ mod sheet_matches_hookup;
 mod stated_readings;
 mod unknown_sign;
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+
 use crate::course::{Course, Lesson};
 use crate::finding::Finding;
 
@@ -36,17 +39,47 @@ const RULES: &[Rule] = &[
     selfcheck::check,
 ];
 
-/// Everything that the rules find.
+/// Everything that the rules find, in the order of the lessons.
+///
+/// Working the draws of homework takes longer than all else, so lessons are shared out: each thread takes the next that
+/// nobody has begun.
 pub fn course(course: &Course) -> Vec<Finding> {
-    let mut found = Vec::new();
-    for lesson in course.lessons.iter().chain(&course.pages) {
-        for rule in RULES {
-            rule(lesson, &mut found);
+    let texts: Vec<&Lesson> = course.lessons.iter().chain(&course.pages).collect();
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(text) = texts.get(index) else { break done };
+            done.push((index, of_text(text, course)));
         }
-        hookup::check(lesson, &course.about, &mut found);
-        language::check(lesson, &course.about, &mut found);
-    }
+    };
+    let threads = thread::available_parallelism().map_or(1, usize::from).min(texts.len());
+    let mut shares: Vec<(usize, Vec<Finding>)> = thread::scope(|scope| {
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
+        let mut all = work();
+        for other in others {
+            match other.join() {
+                Ok(done) => all.extend(done),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        all
+    });
+    shares.sort_by_key(|(index, _)| *index);
+    let mut found: Vec<Finding> = shares.into_iter().flat_map(|(_, found)| found).collect();
     coverage::check(course, &mut found);
     idle_reference::check(course, &mut found);
+    found
+}
+
+/// What the rules find in one lesson or page.
+fn of_text(text: &Lesson, course: &Course) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for rule in RULES {
+        rule(text, &mut found);
+    }
+    hookup::check(text, &course.about, &mut found);
+    language::check(text, &course.about, &mut found);
     found
 }

@@ -1,13 +1,14 @@
 //! A lesson's page and its bench sheet.
 
 use super::prose::ProseWriter;
+use super::typeset::date;
 use super::view::{BenchSheetView, HeadingView, LessonView, LinkView, PairView};
 use super::words::Words;
 use super::{
     calculator, caution, circuit, figure, handin, homework, hookup, library, link, selfcheck, templates,
     trace, worksheet,
 };
-use crate::course::{Course, Lesson, Piece, Role, iso, module_of};
+use crate::course::{Course, Lesson, Piece, Role, module_of};
 
 /// A lesson as its template sees it.
 pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
@@ -74,8 +75,8 @@ pub fn module_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> 
 pub fn week_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
     let week = course.about.term.as_ref().and_then(|term| {
         let week = term.weeks.get(&lesson.address)?.value.to_string();
-        let date = iso(term.date_of(&lesson.address)?);
-        Some(words.fill("lesson.week", &[("week", &week), ("date", &date)]))
+        let day = date(term.date_of(&lesson.address)?);
+        Some(words.fill("lesson.week", &[("week", &week), ("date", &day)]))
     });
     week.unwrap_or_default()
 }
@@ -83,7 +84,7 @@ pub fn week_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> St
 /// The term that a course is given in; nothing without one.
 pub fn term_words(course: &Course<'_>, words: &Words) -> String {
     course.about.term.as_ref().map_or_else(String::new, |term| {
-        words.fill("first_page.term", &[("term", &term.name), ("date", &iso(term.starts))])
+        words.fill("first_page.term", &[("term", &term.name), ("date", &date(term.starts))])
     })
 }
 

@@ -14,6 +14,7 @@ mod handin;
 pub(crate) mod homework;
 mod hookup;
 mod lesson;
+mod lesson_data;
 mod library;
 pub(crate) mod link;
 mod listing;
@@ -21,6 +22,7 @@ mod outcomes;
 mod page;
 mod prose;
 pub mod selfcheck;
+mod sitemap;
 pub(crate) mod templates;
 mod trace;
 pub(crate) mod typeset;
@@ -45,11 +47,16 @@ use crate::source::SourceSet;
 pub fn site(course: &Course<'_>, sources: &SourceSet) -> anyhow::Result<Site> {
     let mut site = Site::default();
     let mut needs_calculators = false;
+    let mut addresses = Vec::new();
     for page in page::pages(course) {
         let path = page.path();
         let html = page.html().with_context(|| format!("cannot make the page {path}"))?;
         needs_calculators |= page.is_scripted();
+        addresses.extend(Some(page.canonical()).filter(|address| !address.is_empty()));
         site.files.insert(path, html.into_bytes());
+    }
+    if !addresses.is_empty() {
+        site.files.insert("sitemap.xml".to_owned(), sitemap::xml(&addresses).into_bytes());
     }
     add(&mut site, &ASSETS.styles);
     add(&mut site, &ASSETS.icon);

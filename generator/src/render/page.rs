@@ -7,7 +7,7 @@ use super::view::{
     StationLink,
 };
 use super::words::Words;
-use super::{facts, first, lesson, link, outcomes, templates};
+use super::{facts, first, lesson, lesson_data, link, outcomes, templates};
 use crate::asset::ASSETS;
 use crate::course::{Course, Lesson, Role};
 
@@ -161,6 +161,8 @@ impl<'c> Page<'c> {
         let about = &self.course.about;
         let title = self.title(words);
         let (previous, next) = self.neighbours(words);
+        let root = self.root();
+        let linked = !matches!(self.kind, Kind::NotFound) || about.address.is_some();
         PageView {
             language: about.language.clone(),
             course: about.title.clone(),
@@ -171,7 +173,14 @@ impl<'c> Page<'c> {
                 _ => format!("{title} · {}", about.title),
             },
             description: self.text().map_or(&about.summary, |text| &text.summary).clone(),
-            root: self.text().map(|lesson| link::to_root(&lesson.address)).unwrap_or_default(),
+            canonical: self.canonical(),
+            data: match self.kind {
+                Kind::Lesson(lesson) => lesson_data::json(self.course, lesson),
+                _ => String::new(),
+            },
+            style_roots: if linked { vec![root.clone()] } else { self.any_root() },
+            root,
+            linked,
             styles: ASSETS.styles.path.clone(),
             icon: ASSETS.icon.path.clone(),
             script: match &ASSETS.calculators {
@@ -184,6 +193,32 @@ impl<'c> Page<'c> {
             next,
             look_up: self.look_up(),
             block: self.block(title, words),
+        }
+    }
+
+    /// What leads to the root of the site. A server shows the page for what is not there at any address, so there the
+    /// way is the whole path, if the course says where it stands.
+    fn root(&self) -> String {
+        match (self.kind, link::root_address(&self.course.about)) {
+            (Kind::NotFound, Some(root)) => link::path_of(&root).to_owned(),
+            _ => self.text().map(|lesson| link::to_root(&lesson.address)).unwrap_or_default(),
+        }
+    }
+
+    /// Every way to the root from the folders of this course. A browser asks for styles in each and takes the one it
+    /// finds; so the page is styled wherever it is shown inside the course, whatever the path of the site.
+    fn any_root(&self) -> Vec<String> {
+        let texts = self.course.lessons.iter().chain(&self.course.pages);
+        let deepest = texts.map(|text| text.address.matches('/').count()).max().unwrap_or_default();
+        // One more than there are: `cables/` where `cables.html` was meant.
+        (0..=deepest + 1).map(|up| "../".repeat(up)).collect()
+    }
+
+    /// Its full address; empty when nobody knows it, and for the page that has none.
+    pub fn canonical(&self) -> String {
+        match (self.kind, link::root_address(&self.course.about)) {
+            (Kind::NotFound, _) | (_, None) => String::new(),
+            (_, Some(root)) => link::full(&root, &self.path()),
         }
     }
 

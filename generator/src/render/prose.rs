@@ -149,8 +149,9 @@ impl<'w> ProseWriter<'w> {
             escape::text(&label)
         );
         out.push(html(open + "<table>"));
-        let (mut in_head, mut column) = (false, 0);
-        for event in inside {
+        let (mut in_head, mut is_head, mut column) = (false, false, 0);
+        let mut inside = inside.into_iter().peekable();
+        while let Some(event) = inside.next() {
             let piece = match event {
                 Event::Start(Tag::TableHead) => {
                     in_head = true;
@@ -166,10 +167,14 @@ impl<'w> ProseWriter<'w> {
                     "<tr>".to_owned()
                 }
                 Event::End(TagEnd::TableRow) => "</tr>\n".to_owned(),
-                Event::Start(Tag::TableCell) => cell(in_head, alignments.get(column)),
+                Event::Start(Tag::TableCell) => {
+                    // A corner without words heads nothing.
+                    is_head = in_head && !matches!(inside.peek(), Some(Event::End(TagEnd::TableCell)));
+                    cell(is_head, alignments.get(column))
+                }
                 Event::End(TagEnd::TableCell) => {
                     column += 1;
-                    if in_head { "</th>".to_owned() } else { "</td>".to_owned() }
+                    if is_head { "</th>".to_owned() } else { "</td>".to_owned() }
                 }
                 other => {
                     out.push(self.inline(other));

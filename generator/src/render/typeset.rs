@@ -2,6 +2,10 @@
 
 use std::borrow::Cow;
 
+use time::Date;
+
+use crate::course::iso;
+
 /// Units after which a line may go on, but before which it must not break.
 const UNITS: &[&str] = &[
     "V", "mV", "A", "mA", "Ω", "mΩ", "µΩ", "W", "kW", "s", "ms", "m", "mm", "cm", "mm²", "ft", "rpm", "°C",
@@ -27,6 +31,11 @@ pub fn tied(text: &str) -> Cow<'_, str> {
     }
     out.push_str(&text[copied..]);
     Cow::Owned(out)
+}
+
+/// A date as ISO 8601 writes it, with hyphens at which no line ends.
+pub fn date(date: Date) -> String {
+    iso(date).replace('-', "\u{2011}")
 }
 
 fn starts_with_word(text: &str, word: &str) -> bool {

@@ -14,8 +14,16 @@ pub struct PageView {
     pub address: String,
     pub head_title: String,
     pub description: String,
+    /// The full address of this page; empty when nobody knows it.
+    pub canonical: String,
+    /// What catalogues read about a lesson, as JSON that is safe inside a `script` element; empty elsewhere.
+    pub data: String,
     /// What leads from this page to the root of the site: nothing, or `../` as often as needed.
     pub root: String,
+    /// Where the styles are looked for: in the root, and for a page that is shown anywhere in each root it may have.
+    pub style_roots: Vec<String>,
+    /// Do links of this page lead somewhere? Not on a page that is shown anywhere and does not know where.
+    pub linked: bool,
     pub styles: String,
     pub icon: String,
     /// The calculators' script, empty on pages without use for it.

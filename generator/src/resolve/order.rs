@@ -4,13 +4,11 @@ use std::collections::BTreeMap;
 
 use crate::course::{Lesson, Piece, Role};
 use crate::finding::Finding;
+use crate::portable;
 use crate::source::{FileId, SourceSet, Span};
 
 /// Pages that every site has; a lesson cannot take their place.
 const TAKEN: &[&str] = &["index", "404", "outcomes", "sign-off"];
-
-/// Names that some systems keep for devices: a site with such a file cannot be copied there.
-const DEVICES: &[&str] = &["con", "prn", "aux", "nul"];
 
 /// Sorts, numbers and checks.
 pub fn order(lessons: &mut [Lesson], pages: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Finding>) {
@@ -80,15 +78,11 @@ fn check_addresses<'l, 's: 'l>(lessons: impl Iterator<Item = &'l Lesson<'s>>, fo
 }
 
 fn unfit(address: &str) -> Option<String> {
-    let is_device = |name: &str| {
-        let numbered = name.strip_prefix("com").or_else(|| name.strip_prefix("lpt"));
-        DEVICES.contains(&name) || numbered.is_some_and(|rest| matches!(rest.as_bytes(), [b'1'..=b'9']))
-    };
     if address.split('/').any(str::is_empty) {
         Some("the name of this file has no letter or figure to make an address of".to_owned())
     } else if TAKEN.contains(&address) || address.starts_with("assets/") {
         Some(format!("the address `{address}` is taken by the site itself"))
-    } else if address.split('/').any(is_device) {
+    } else if address.split('/').any(portable::is_device) {
         Some(format!("some systems cannot have a file named `{address}`"))
     } else if address.len() > 200 {
         Some(format!("the address has {} bytes; some systems end at 255 for a whole path", address.len()))

@@ -68,10 +68,20 @@ impl Stretch {
         self.text.push_str(text);
     }
 
-    /// The place in the file of a byte of the text.
-    fn place(&self, at: usize) -> usize {
-        let part = self.parts.iter().rev().find(|(start, _)| *start <= at);
-        part.map_or(0, |(start, range)| (range.start + at - start).min(range.end))
+    /// Where a stretch of the text was written. A part that reads otherwise than it was written (`&amp;`, a formula)
+    /// is taken whole.
+    fn place(&self, text: Range<usize>) -> Range<usize> {
+        let inside = |at: usize| {
+            let index = self.parts.partition_point(|(start, _)| *start <= at).saturating_sub(1);
+            let (start, range) = self.parts.get(index)?;
+            let end = self.parts.get(index + 1).map_or(self.text.len(), |(next, _)| *next);
+            Some((at - start, range, end - start == range.len()))
+        };
+        let start = inside(text.start)
+            .map_or(0, |(at, range, same)| if same { range.start + at } else { range.start });
+        let end = inside(text.end.saturating_sub(1))
+            .map_or(0, |(at, range, same)| if same { range.start + at + 1 } else { range.end });
+        start..end.max(start)
     }
 
     fn end(&mut self, file: FileId, sentences: &mut Vec<Sentence>) {
@@ -80,8 +90,7 @@ impl Stretch {
             let text = &stretch.text[range.clone()];
             let length = length(text);
             if length > 0 {
-                let end = stretch.place(range.end.saturating_sub(1)) + 1;
-                let span = Span::new(file, stretch.place(range.start)..end);
+                let span = Span::new(file, stretch.place(range.clone()));
                 sentences.push(Sentence { length, words: words(text), span });
             }
         }
@@ -177,6 +186,18 @@ mod tests {
             let got: Vec<&str> = parted(text).into_iter().map(|range| &text[range]).collect();
             assert_eq!(got, wanted);
         }
+    }
+
+    #[test]
+    fn a_sentence_stands_where_it_was_written() {
+        let mut stretch = Stretch::default();
+        stretch.push("A", &(3..4));
+        stretch.push("\u{fffd}", &(4..5));
+        stretch.push("Ω.", &(9..12));
+        assert_eq!(stretch.place(0..7), 3..12);
+        assert_eq!(stretch.place(0..4), 3..5);
+        assert_eq!(stretch.place(4..6), 9..11);
+        assert_eq!(stretch.place(1..4), 4..5);
     }
 
     #[test]

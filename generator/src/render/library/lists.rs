@@ -1,7 +1,8 @@
 //! Lists of what is in the course: its outcomes, and its lessons week by week.
 
 use super::table;
-use crate::course::{Course, Lesson, iso};
+use crate::course::{Course, Lesson};
+use crate::render::typeset::date;
 use crate::render::view::{LinkView, TableView};
 use crate::render::words::Words;
 use crate::render::{escape, lesson, link, outcomes as listed};
@@ -40,7 +41,7 @@ pub fn weeks(course: &Course<'_>, root: &str, words: &Words) -> TableView {
         if let Some(term) = term {
             let none = || words.get("outcomes.none").to_owned();
             row.push(week(lesson).map_or_else(none, |week| week.to_string()));
-            row.push(term.date_of(&lesson.address).map_or_else(none, iso));
+            row.push(term.date_of(&lesson.address).map_or_else(none, date));
         }
         if has_modules {
             row.push(escape::text(&lesson::module_words(course, lesson, words)));
