@@ -25,7 +25,18 @@ const BUILT: [&str; 4] = ["grades", "handouts", "site", "target"];
 /// The steps from texts to a folder, first to last, with what they share between them. None uses a later one; texts
 /// and findings belong together, since a finding points into a text and reading texts gives findings.
 const STEPS: [&[&str]; 10] = [
-    &["source", "finding", "formula", "symbol", "layout", "complaint", "portable", "roster"],
+    &[
+        "source",
+        "finding",
+        "formula",
+        "symbol",
+        "layout",
+        "memo",
+        "worked",
+        "complaint",
+        "portable",
+        "roster",
+    ],
     &["course"],
     &["site"],
     &["asset"],
@@ -38,7 +49,8 @@ const STEPS: [&[&str]; 10] = [
 ];
 
 /// Where the generator may touch the disk, the network, other programs and the clock.
-const DOORS: [&str; 6] = ["source/load.rs", "publish", "asset/", "preview/", "command/", "main.rs"];
+const DOORS: [&str; 7] =
+    ["source/load.rs", "publish", "asset/", "preview/server.rs", "preview/watch.rs", "command/", "main.rs"];
 
 fn rust_files() -> Vec<String> {
     ["generator", "calc-wasm", "tests"].iter().flat_map(|folder| files(folder, "rs")).collect()
@@ -122,6 +134,10 @@ fn the_disk_and_the_clock_are_touched_at_the_doors_alone() {
         assert_touches_nothing(&path);
         // Chance too comes in at a door: codes are drawn there, and everything else follows from what is given.
         assert!(!code(&read(&path)).contains("getrandom"), "{path} draws at random");
+        // So do requests, changes of files and signals.
+        for library in ["tiny_http", "notify::", "ctrlc"] {
+            assert!(!code(&read(&path)).contains(library), "{path} uses {library}");
+        }
     }
     for path in files("calc-wasm/src", "rs") {
         assert_touches_nothing(&path);

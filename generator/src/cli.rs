@@ -1,12 +1,14 @@
 //! What can be typed. Nothing is done here.
 
+use core::net::{IpAddr, Ipv4Addr};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
 
 use crate::handouts::{Paper, Settings};
 use crate::options::{
-    CourseOptions, DraftOptions, Format, GradeOptions, HandoutsOptions, SiteOptions, WorkOptions,
+    CourseOptions, DraftOptions, Format, GradeOptions, HandoutsOptions, PreviewOptions, SiteOptions,
+    WorkOptions,
 };
 
 /// The command line.
@@ -28,6 +30,8 @@ pub struct Cli {
 pub enum Command {
     /// Make the course site
     Site(SiteArgs),
+    /// Show the site at an address of this machine and follow every save
+    Preview(PreviewArgs),
     /// Begin a course or a lesson that `proof` has nothing against
     Draft(DraftArgs),
     /// Look for mistakes in the lessons and report all of them
@@ -61,6 +65,23 @@ pub struct SiteArgs {
     /// Replace the folder even if it holds files that this program did not write; they are deleted
     #[arg(long)]
     take_over: bool,
+}
+
+/// Arguments of `preview`.
+#[derive(Debug, clap::Args)]
+pub struct PreviewArgs {
+    /// The course folder
+    #[arg(value_name = "COURSE", default_value = "content")]
+    course: PathBuf,
+    /// The port; 0 takes any that is free. What a browser keeps of a page belongs to the port
+    #[arg(long, value_name = "NUMBER", default_value_t = 8040)]
+    port: u16,
+    /// Serve at this address in place of the loopback address: others can then read the course
+    #[arg(long, value_name = "ADDRESS", default_value_t = IpAddr::V4(Ipv4Addr::LOCALHOST))]
+    listen: IpAddr,
+    /// Treat warnings as errors
+    #[arg(long)]
+    strict: bool,
 }
 
 /// Arguments of `draft`.
@@ -220,6 +241,17 @@ impl SiteArgs {
             zip: self.zip,
             compressed: self.compressed,
             take_over: self.take_over,
+        }
+    }
+}
+
+impl PreviewArgs {
+    /// What the run needs.
+    pub fn into_options(self) -> PreviewOptions {
+        PreviewOptions {
+            course: CourseOptions { folder: self.course, strict: self.strict },
+            listen: self.listen,
+            port: self.port,
         }
     }
 }

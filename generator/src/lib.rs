@@ -10,6 +10,8 @@
 //! 6. [`handouts`] makes a class set on paper from the course and a [`roster`];
 //! 7. [`publish`] puts them on the disk beside the old ones and swaps.
 //!
+//! A [`preview`] shows such a site from memory while its course is written.
+//!
 //! Only the first and the last touch the disk, and only [`pipeline`] calls more than one of them.
 
 pub mod asset;
@@ -23,11 +25,13 @@ pub mod formula;
 pub mod grade;
 pub mod handouts;
 pub mod layout;
+pub mod memo;
 pub mod options;
 pub mod packed;
 pub mod parse;
 pub mod pipeline;
 pub mod portable;
+pub mod preview;
 pub mod proof;
 pub mod publish;
 pub mod render;
@@ -36,3 +40,4 @@ pub mod roster;
 pub mod site;
 pub mod source;
 pub mod symbol;
+pub mod worked;

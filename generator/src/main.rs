@@ -10,6 +10,7 @@ fn main() -> ExitCode {
     // Help and version leave with 0, mistakes in the call with 2; the parser does both by itself.
     let result = match Cli::parse().command {
         Command::Site(args) => command::site::run(&args.into_options()),
+        Command::Preview(args) => command::preview::run(&args.into_options()),
         Command::Draft(args) => command::draft::run(&args.into_options()),
         Command::Proof(args) => {
             let (course, format) = args.into_options();

@@ -1,5 +1,6 @@
 //! What a run needs, already checked.
 
+use core::net::IpAddr;
 use std::path::PathBuf;
 
 use crate::handouts::Settings;
@@ -38,6 +39,17 @@ pub struct SiteOptions {
     pub compressed: bool,
     /// May files of others in that folder be deleted?
     pub take_over: bool,
+}
+
+/// Where a preview is served.
+#[derive(Debug, Clone)]
+pub struct PreviewOptions {
+    /// The course.
+    pub course: CourseOptions,
+    /// The address.
+    pub listen: IpAddr,
+    /// The port; 0 for any that is free.
+    pub port: u16,
 }
 
 /// A class set on paper.

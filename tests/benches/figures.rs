@@ -23,6 +23,7 @@ use serde_json::json;
 mod run_speed;
 
 mod grading;
+mod previewing;
 
 /// Times are taken so many times.
 const RUNS: usize = 10;
@@ -39,6 +40,7 @@ const PARTS: &[Part] = &[
     ("first-result", first_result),
     ("site", |_| making_the_site()),
     ("grade", |_| grading::grading()),
+    ("preview", |_| previewing::previewing()),
 ];
 
 fn main() -> Result<()> {

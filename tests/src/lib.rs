@@ -11,6 +11,7 @@ pub mod html;
 pub mod pack;
 pub mod page;
 pub mod pdf;
+pub mod preview;
 pub mod program;
 pub mod repository;
 pub mod rust;

@@ -3,6 +3,7 @@
 pub mod draft;
 pub mod grade;
 pub mod handouts;
+pub mod preview;
 pub mod proof;
 pub mod site;
 pub mod work;

@@ -1,5 +1,7 @@
 //! Published facts: limits with where they come from, and the texts that a course refers to.
 
+use memchr::memmem;
+
 use fieldcoil_calc::unit::{Quantity, Unit};
 
 use crate::source::{Span, Spanned};
@@ -70,7 +72,7 @@ impl Reference {
 /// Does a text have this number, and not only as the beginning of a longer one?
 fn has_number(text: &str, number: &str) -> bool {
     !number.is_empty()
-        && text.match_indices(number).any(|(at, _)| {
+        && memmem::find_iter(text.as_bytes(), number).any(|at| {
             let mut after = text[at + number.len()..].chars();
             match after.next() {
                 Some('-' | '.') => !after.next().is_some_and(char::is_alphanumeric),

@@ -33,12 +33,19 @@ pub fn for_people(finding: &Finding, sources: &SourceSet, folder: &str, styled: 
 
 /// A finding in one line: `content/a.md:6:8: error[unknown-key]: unknown key `titel``.
 pub fn in_one_line(finding: &Finding, sources: &SourceSet, folder: &str) -> String {
-    let place = match finding.place.as_ref().and_then(|label| position(sources, label.span)) {
-        Some(position) => format!("{}:{}:{}: ", path(folder, position.path), position.line, position.column),
-        None if folder.is_empty() => String::new(),
-        None => format!("{folder}: "),
+    let place = match place_words(finding, sources, folder) {
+        place if place.is_empty() => place,
+        place => format!("{place}: "),
     };
     format!("{place}{}[{}]: {}", finding.severity.word(), finding.code, finding.message)
+}
+
+/// Where a finding is: `content/a.md:6:8`, or the folder when it is about the course as a whole.
+pub fn place_words(finding: &Finding, sources: &SourceSet, folder: &str) -> String {
+    match finding.place.as_ref().and_then(|label| position(sources, label.span)) {
+        Some(position) => format!("{}:{}:{}", path(folder, position.path), position.line, position.column),
+        None => folder.to_owned(),
+    }
 }
 
 /// All findings as a JSON array; lines and columns count from 1, columns in characters, ends stand after the last.

@@ -17,6 +17,7 @@ use super::view::{
 };
 use super::words::Words;
 use crate::course::CalculatorBlock;
+use crate::worked::worked;
 
 /// A calculator as its component sees it; nothing while its name is bound to none, which `resolve` reports.
 pub fn view(block: &CalculatorBlock, words: &Words) -> Option<CalculatorView> {
@@ -171,9 +172,9 @@ fn read_back(inputs: &mut Inputs, field: &FieldView) {
 }
 
 fn result(inputs: &Inputs) -> ResultView {
-    match inputs.calculator.evaluate(inputs) {
-        Ok(report) => result_view("", parts(&report)),
-        Err(refusal) => result_view("refused", refused(&refusal)),
+    match worked(inputs).as_ref() {
+        Ok(report) => result_view("", parts(report)),
+        Err(refusal) => result_view("refused", refused(refusal)),
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use serde::Serialize;
-use tera::{Context, Tera};
+use tera::{Context, Tera, Value};
 
 use super::words::Words;
 use crate::asset::{theme, theme_below};
@@ -18,14 +18,15 @@ static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
 });
 
 /// The marks that templates put before words.
-static ICONS: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|| {
-    [
+static ICONS: LazyLock<Value> = LazyLock::new(|| {
+    let icons: BTreeMap<&str, &str> = [
         ("coil", icon("coil")),
         ("live", icon("live")),
         ("sheet", icon("sheet")),
         ("first_page", icon("first-page")),
     ]
-    .into()
+    .into();
+    Value::from_serializable(&icons)
 });
 
 /// A mark of the theme as SVG text.
@@ -50,6 +51,6 @@ pub fn piece(component: &str, words: &Words, it: &impl Serialize) -> anyhow::Res
 }
 
 fn add_common(context: &mut Context, words: &Words) {
-    context.insert("words", words.table());
-    context.insert("icons", &*ICONS);
+    context.insert_value("words", words.value());
+    context.insert_value("icons", ICONS.clone());
 }

@@ -7,12 +7,17 @@ use crate::asset::theme_below;
 
 /// The words of one language: a table of tables, as `theme/words/en.toml` has them.
 #[derive(Debug)]
-pub struct Words(toml::Table);
+pub struct Words {
+    table: toml::Table,
+    /// The same as templates take it; made once, for every piece of every page gets it.
+    value: tera::Value,
+}
 
 static LANGUAGES: LazyLock<BTreeMap<&'static str, Words>> = LazyLock::new(|| {
     let files = theme_below("words/").filter_map(|(path, text)| {
         let name = path.strip_prefix("words/")?.strip_suffix(".toml")?;
-        Some((name, Words(text.parse().expect("a test reads every file of words"))))
+        let table: toml::Table = text.parse().expect("a test reads every file of words");
+        Some((name, Words { value: tera::Value::from_serializable(&table), table }))
     });
     files.collect()
 });
@@ -25,8 +30,8 @@ impl Words {
     }
 
     /// All of them, for templates.
-    pub fn table(&self) -> &toml::Table {
-        &self.0
+    pub fn value(&self) -> tera::Value {
+        self.value.clone()
     }
 
     /// One word or sentence: `lesson.minutes`.
@@ -41,7 +46,7 @@ impl Words {
 
     /// All words of a table, by their names.
     pub fn texts(&self, table: &str) -> impl Iterator<Item = (String, String)> {
-        let table = self.0.get(table).and_then(toml::Value::as_table);
+        let table = self.table.get(table).and_then(toml::Value::as_table);
         let all = table.into_iter().flatten();
         all.filter_map(|(name, text)| Some((name.clone(), text.as_str()?.to_owned())))
     }
@@ -75,7 +80,7 @@ impl Words {
 
     fn find(&self, name: &str) -> Option<&toml::Value> {
         let (table, name) = name.rsplit_once('.')?;
-        let mut here = &self.0;
+        let mut here = &self.table;
         for part in table.split('.') {
             here = here.get(part)?.as_table()?;
         }

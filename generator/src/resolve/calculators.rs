@@ -8,6 +8,7 @@ use fieldcoil_calc::refusal::Refusal;
 use crate::course::{CalculatorBlock, Lesson, Piece, StartValue, Trace};
 use crate::finding::{Finding, shown};
 use crate::source::{Span, Spanned};
+use crate::worked::worked;
 
 /// Binds the calculators of a lesson.
 pub fn bind(lesson: &mut Lesson, found: &mut Vec<Finding>) {
@@ -43,12 +44,16 @@ fn bind_one(block: &mut CalculatorBlock, found: &mut Vec<Finding>) {
         known_field(calculator, field, found);
     }
     // A field that kept its ordinary value would only make the whole look wrong: each value is checked on its own then.
-    let worked = if fits { calculator.evaluate(&inputs).map(Some) } else { inputs.check().map(|()| None) };
-    match worked {
-        Err(refusal) => refuse(block, &refusal, found),
-        Ok(None) => {}
-        Ok(Some(report)) => {
-            block.sources = report.sources;
+    if !fits {
+        if let Err(refusal) = inputs.check() {
+            refuse(block, &refusal, found);
+        }
+        return;
+    }
+    match worked(&inputs).as_ref() {
+        Err(refusal) => refuse(block, refusal, found),
+        Ok(report) => {
+            block.sources = report.sources.clone();
             block.bound = Some((calculator, inputs));
         }
     }
@@ -64,7 +69,7 @@ pub fn trace_reading(text: &str, trace: &Trace, found: &mut Vec<Finding>) -> Opt
     }
     let worked = match inputs.set("trace", text) {
         Err(problem) => Err(problem.to_string()),
-        Ok(()) if fits => calculator.evaluate(&inputs).map(|_| ()).map_err(|refusal| refusal.to_string()),
+        Ok(()) if fits => worked(&inputs).as_ref().as_ref().map(|_| ()).map_err(ToString::to_string),
         Ok(()) => return None,
     };
     if let Err(why) = worked {

@@ -9,8 +9,9 @@ mod values;
 
 use std::collections::BTreeMap;
 
-use crate::course::{Circuit, Hookup, Lesson, Piece};
+use crate::course::{Circuit, Drawn, Hookup, Lesson, Piece};
 use crate::finding::{Finding, shown};
+use crate::memo::Memo;
 use crate::source::Span;
 pub use names::terminal;
 
@@ -34,11 +35,26 @@ pub fn draw(lesson: &mut Lesson, found: &mut Vec<Finding>) {
     }
 }
 
-fn drawn(
+/// Diagrams with what was found in them. Working and leading wires takes most of the time in which a course is bound,
+/// and from one save to the next nearly all diagrams stay as they are.
+static DRAWN: Memo<(Option<Drawn>, Vec<Finding>)> = Memo::new(2000);
+
+fn drawn(circuit: &Circuit, hookups: &BTreeMap<String, Hookup>, found: &mut Vec<Finding>) -> Option<Drawn> {
+    // Names of hookups that are not there are told with those that are, so all are part of the question.
+    let question = format!("{circuit:?} {hookups:?}");
+    let answer = DRAWN.answer(question, || {
+        let mut found = Vec::new();
+        (draw_one(circuit, hookups, &mut found), found)
+    });
+    found.extend(answer.1.iter().cloned());
+    answer.0.clone()
+}
+
+fn draw_one(
     circuit: &Circuit,
     hookups: &BTreeMap<String, Hookup>,
     found: &mut Vec<Finding>,
-) -> Option<crate::course::Drawn> {
+) -> Option<Drawn> {
     let before = found.len();
     let hookup = names::hookup(circuit, hookups, found);
     let ends = names::ends(circuit, found);

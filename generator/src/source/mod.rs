@@ -5,7 +5,7 @@ use std::ops::Range;
 pub mod load;
 
 /// Every file of a course, sorted by path.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct SourceSet {
     /// Files that are read as text: lessons, tables, drawings.
     pub texts: Vec<SourceText>,
@@ -38,7 +38,7 @@ impl SourceSet {
 }
 
 /// One text file.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SourceText {
     /// Path below the course folder, with `/` between names.
     pub path: String,
@@ -47,7 +47,7 @@ pub struct SourceText {
 }
 
 /// One file of bytes.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SourceAsset {
     /// Path below the course folder, with `/` between names.
     pub path: String,

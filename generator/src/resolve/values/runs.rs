@@ -1,15 +1,15 @@
 //! The named calculators of a course, each worked once for each set of changed values.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
-use fieldcoil_calc::refusal::Refusal;
-use fieldcoil_calc::report::Report;
 
 use crate::course::{Lesson, Piece};
 use crate::finding::{Finding, shown};
 use crate::source::Span;
+use crate::worked::{Worked, worked};
 
 /// Fields and the values that they are set to.
 pub type Changes = Vec<(String, String)>;
@@ -17,7 +17,7 @@ pub type Changes = Vec<(String, String)>;
 /// All of them.
 pub struct Runs {
     list: Vec<Run>,
-    worked: BTreeMap<(usize, Changes), Result<Report, Refusal>>,
+    worked: BTreeMap<(usize, Changes), Arc<Worked>>,
 }
 
 /// A calculator with a name.
@@ -84,7 +84,7 @@ impl Runs {
     }
 
     /// The report of these inputs, which are those of the one at this place after the changes.
-    pub fn report(&mut self, index: usize, changes: Changes, inputs: &Inputs) -> &Result<Report, Refusal> {
-        self.worked.entry((index, changes)).or_insert_with(|| inputs.calculator.evaluate(inputs))
+    pub fn report(&mut self, index: usize, changes: Changes, inputs: &Inputs) -> &Worked {
+        self.worked.entry((index, changes)).or_insert_with(|| worked(inputs))
     }
 }

@@ -1,0 +1,98 @@
+//! A preview in a real browser: the open page follows what is saved, keeps what was typed, and shows what was found.
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use anyhow::{Context, Result, ensure};
+use fieldcoil_tests::browser::{Chromium, shared};
+use fieldcoil_tests::preview::Preview;
+use serde_json::json;
+
+const COURSE: &str = "title = \"Preview\"\nsummary = \"For a test.\"\nschool = \"No school (invented)\"\nauthor = \"Nobody\"\n\
+                      edition = \"1\"\n";
+const BOX: &str = "[data-calculator=\"voltage-drop\"] [data-field=\"current_a\"] [data-part=\"number\"]";
+const STRIP: &str = "(document.querySelector('fieldcoil-preview')?.shadowRoot.textContent ?? '')";
+
+fn lesson(text: &str) -> String {
+    format!(
+        "```lesson\ntitle = \"Cable\"\nsummary = \"A cable.\"\nminutes = 5\noutcomes = [\"Work a drop.\"]\n```\n\n{text}\n\n\
+         ```calculator\nuse = \"voltage-drop\"\n[start]\nconductor_size = \"35 mm2\"\nrun_out_m = 1\nrun_return_m = 1\n\
+         current_a = 150\nallowed_drop_v = 0.5\n```\n"
+    )
+}
+
+/// Waits until an expression holds in the page; one that is being loaded again has no answer meanwhile.
+fn until(browser: &mut Chromium, expression: &str) -> Result<()> {
+    let begun = Instant::now();
+    let body = format!("return Boolean({expression})");
+    while !browser.run(&body, &[]).is_ok_and(|holds| holds == json!(true)) {
+        let seen = browser.run(&format!("return document.body.innerText + {STRIP}"), &[]);
+        ensure!(begun.elapsed() < Duration::from_secs(30), "never: {expression}; the page: {seen:?}");
+        std::thread::sleep(Duration::from_millis(25));
+    }
+    Ok(())
+}
+
+fn typed(browser: &mut Chromium) -> Result<String> {
+    let value = browser.run("return document.querySelector(arguments[0]).value", &[json!(BOX)])?;
+    Ok(value.as_str().context("a box")?.to_owned())
+}
+
+#[test]
+fn the_open_page_follows_a_save_and_keeps_what_was_typed() -> Result<()> {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("preview");
+    if folder.exists() {
+        std::fs::remove_dir_all(&folder)?;
+    }
+    std::fs::create_dir_all(&folder)?;
+    std::fs::write(folder.join("course.toml"), COURSE)?;
+    std::fs::write(folder.join("10-cable.md"), lesson("As it was."))?;
+    let preview = Preview::of(&folder)?;
+    let mut browser = shared();
+    browser.open(&format!("http://{}/cable.html", preview.address))?;
+    until(&mut browser, &format!("{STRIP}.includes('Preview: nothing found.')"))?;
+    until(&mut browser, "document.querySelector('.result[data-state=live]')")?;
+    browser.type_into(BOX, "137")?;
+    browser.run("window.before = true", &[])?;
+
+    // Saved in the very moment of the last key.
+    preview.save("10-cable.md", &lesson("As it is now."))?;
+    until(&mut browser, "!window.before && document.body.innerText.includes('As it is now.')")?;
+    until(&mut browser, "document.querySelector('.result[data-state=live]')")?;
+    ensure!(typed(&mut browser)? == "137", "typed before the save: {}", typed(&mut browser)?);
+
+    // A lesson that is broken changes nothing in the page but the strip, which names the place.
+    browser.run("window.before = true", &[])?;
+    preview.save("10-cable.md", &lesson("[Lost](nowhere.md) and <b>gone</b>."))?;
+    until(&mut browser, &format!("{STRIP}.includes('2 errors: the last good site is shown')"))?;
+    let strip = browser.run(&format!("return {STRIP}"), &[])?.to_string();
+    ensure!(strip.contains("10-cable.md:8:8") && strip.contains("there is no `nowhere.md`"), "{strip}");
+    let folded = "document.querySelector('fieldcoil-preview').shadowRoot.querySelector('details')";
+    ensure!(browser.run(&format!("return {folded}.open"), &[])? == json!(false), "it begins folded");
+    browser.run(&format!("{folded}.querySelector('summary').click()"), &[])?;
+    until(&mut browser, &format!("{folded}.open && {folded}.querySelector('li').offsetHeight > 0"))?;
+    ensure!(browser.run("return window.before", &[])? == json!(true), "the page was not loaded again");
+    ensure!(browser.text("main")?.contains("As it is now."), "the last good site");
+
+    // Mended; whoever unfolded the strip finds it so.
+    preview.save("10-cable.md", &lesson("Mended."))?;
+    until(&mut browser, "!window.before && document.body.innerText.includes('Mended.')")?;
+    until(&mut browser, &format!("{STRIP}.includes('nothing found') && {folded}.open"))?;
+    until(&mut browser, "document.querySelector('.result[data-state=live]')")?;
+    ensure!(typed(&mut browser)? == "137", "typed before both saves");
+
+    // A page that waits is connected: it says nothing else however long nobody saves.
+    std::thread::sleep(Duration::from_secs(4));
+    ensure!(browser.run(&format!("return {STRIP}.includes('nothing found')"), &[])? == json!(true));
+
+    // On paper there is no strip.
+    browser.media("print", "light")?;
+    let shown = "return getComputedStyle(document.querySelector('fieldcoil-preview')).display";
+    let display = browser.run(shown, &[])?;
+    browser.media("", "light")?;
+    ensure!(display == json!("none"), "{display} on paper");
+
+    // A page whose preview has ended says so.
+    drop(preview);
+    until(&mut browser, &format!("{STRIP}.includes('it has ended')"))
+}
