@@ -13,8 +13,34 @@ fn main() -> io::Result<()> {
     let mut table = String::new();
     write_table(&mut table, "THEME", "str", "include_str", &theme)?;
     write_table(&mut table, "CALCULATORS", "[u8]", "include_bytes", &calculators)?;
+    let sources = ["Cargo.lock", "calc-wasm/src", "generator/src", "theme"];
+    let all: Vec<PathBuf> = sources.iter().map(|path| workspace.join(path)).collect();
+    println!("cargo::rustc-env=FIELDCOIL_SOURCES={:016x}", digest(&workspace, &all)?);
     let out = PathBuf::from(env::var_os("OUT_DIR").expect("cargo sets it")).join("embedded.rs");
     fs::write(out, table)
+}
+
+/// A number that is another one for another program: what is made by one is not taken for what is made by the other.
+/// Fowler, Noll and Vo's hash (FNV-1a, 64 bits), since nothing here has an interest in two that are the same.
+fn digest(workspace: &Path, places: &[PathBuf]) -> io::Result<u64> {
+    let mut digest: u64 = 0xcbf2_9ce4_8422_2325;
+    let mut take = |bytes: &[u8]| {
+        for byte in bytes {
+            digest = (digest ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
+        }
+    };
+    for place in places {
+        println!("cargo::rerun-if-changed={}", place.display());
+        for file in WalkDir::new(place).sort_by_file_name() {
+            let file = file?;
+            if file.file_type().is_file() {
+                let path = file.path().strip_prefix(workspace).unwrap_or(file.path());
+                take(path.as_os_str().as_encoded_bytes());
+                take(&fs::read(file.path())?);
+            }
+        }
+    }
+    Ok(digest)
 }
 
 /// One line for each file below `folder`, sorted by path; a folder that is not there gives an empty table.

@@ -40,4 +40,5 @@ pub mod roster;
 pub mod site;
 pub mod source;
 pub mod symbol;
+pub mod threads;
 pub mod worked;

@@ -6,7 +6,7 @@ use crate::course::Course;
 use crate::finding::{self, Finding};
 use crate::handouts::{self, Settings};
 use crate::roster::Roster;
-use crate::site::Site;
+use crate::site::{Files, Site};
 use crate::source::SourceSet;
 use crate::{parse, proof, render, resolve};
 
@@ -33,9 +33,14 @@ pub fn is_stopped(found: &[Finding], strict: bool) -> bool {
     })
 }
 
-/// A course to its site. Fails when the theme is broken, which no lesson can bring about.
-pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
+/// A course to the files of its site, each made when it is asked for.
+pub fn files<'c>(course: &'c Course<'_>, sources: &'c SourceSet) -> impl Files + 'c {
     render::site(course, sources)
+}
+
+/// A course to its site, all of it in memory. Fails when the theme is broken, which no lesson can bring about.
+pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
+    Site::of(&files(course, sources))
 }
 
 /// A course and a class to the folder of their handouts: the lessons of these addresses, or all that have work in them.

@@ -4,6 +4,7 @@
 //! Each site has a list of its files in it. It tells the site's own files from others (which are never deleted unasked),
 //! and it is written first, so that the remains of a killed run are known as such and cleared away by the next.
 
+mod beside;
 mod folder;
 mod list;
 mod made;
@@ -13,34 +14,48 @@ mod swap;
 use std::collections::BTreeSet;
 use std::fs;
 use std::io::{self, ErrorKind};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use anyhow::{Context, Result, bail};
 
+use beside::Beside;
 pub use folder::{check_folder, resolved};
 use list::{FileList, LIST};
 pub use made::Made;
 pub use one_file::{check_file, write_whole};
 
-use crate::site::Site;
+use crate::site::Files;
+use crate::threads;
 
 /// What publishing did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Change {
-    /// The folder held this very site already.
-    Nothing,
-    /// Some files are new or changed, some are gone.
-    Files {
-        /// How many are new or have other bytes.
-        written: usize,
-        /// How many are no longer there.
-        removed: usize,
-    },
+pub struct Published {
+    /// How large all files are together.
+    pub bytes: usize,
+    /// How many files are new or have other bytes.
+    pub written: usize,
+    /// How many are no longer there.
+    pub removed: usize,
 }
 
-/// Publishes a site, or another thing that was made. `take_over` deletes files of others that are in the folder.
-pub fn publish(site: &Site, made: Made, out: &Path, take_over: bool) -> Result<Change> {
-    check_paths(site)?;
+impl Published {
+    /// Did the folder hold these very files already?
+    pub fn is_unchanged(&self) -> bool {
+        self.written == 0 && self.removed == 0
+    }
+}
+
+/// Publishes a site, or another thing that was made. `take_over` deletes files of others that are in the folder;
+/// `made_from` names everything that the files come from, for [`is_made_from`].
+pub fn publish(
+    files: &dyn Files,
+    made: Made,
+    made_from: Option<String>,
+    out: &Path,
+    take_over: bool,
+) -> Result<Published> {
+    let paths = files.paths();
+    check_paths(&paths)?;
     made::check_made(out, made)?;
     let out = folder::resolved(out)?;
     let parent = out.parent().context("a site cannot be the root of the disk")?;
@@ -49,80 +64,77 @@ pub fn publish(site: &Site, made: Made, out: &Path, take_over: bool) -> Result<C
     clear_remains(&out);
     let _turn = list::take_turn(&out)?;
 
-    let list = FileList::of(site, made);
     // While we waited for our turn, another run may have put something else there.
     made::check_made(&out, made)?;
-    let old = FileList::read(&out).unwrap_or(FileList { made, paths: BTreeSet::new() });
-    let same = same_files(site, &out);
-    if out.is_dir() && old == list && same.len() == site.files.len() {
-        return Ok(Change::Nothing);
-    }
     folder::check_others(&out, take_over)?;
-
-    let new = beside(&out, "new")?;
-    let written = write_all(site, &list, &new, &out, &same);
-    let swapped = written.and_then(|lock| {
-        swap::swap(&new, &out).with_context(|| format!("cannot put the new site in `{}`", out.display()))?;
-        Ok(lock)
-    });
+    let list = FileList { made, made_from, paths: paths.iter().map(|path| (*path).to_owned()).collect() };
+    let old = FileList::read(&out).ok();
+    let beside = Beside::new(&out, &list)?;
+    let result = renew(files, &paths, old.as_ref(), &out, &beside);
     // After a swap the old site is where the new one was; after a failure the new one still is. Either way it goes.
-    if swapped.is_ok() && take_over {
-        let _ = fs::remove_dir_all(&new);
+    if result.is_ok() && take_over {
+        let _ = fs::remove_dir_all(beside.place());
     } else {
-        remove_site(&new);
+        remove_site(beside.place());
     }
-    let _lock = swapped?;
-    let removed = old.paths.iter().filter(|path| !site.files.contains_key(*path)).count();
-    Ok(Change::Files { written: site.files.len() - same.len(), removed })
+    result
 }
 
-/// A folder next to the site's, named after it and this process.
-fn beside(out: &Path, word: &str) -> Result<PathBuf> {
-    let name = out.file_name().context("what is made needs a folder with a name")?.to_string_lossy();
-    Ok(out.with_file_name(format!(".{name}.{word}-{}", std::process::id())))
-}
-
-/// The files of the site that the folder already has with the same bytes.
-fn same_files<'s>(site: &'s Site, out: &Path) -> BTreeSet<&'s str> {
-    let is_same = |path: &str, bytes: &[u8]| {
-        let path = out.join(path);
-        let about = fs::symlink_metadata(&path);
-        about.is_ok_and(|about| about.is_file() && about.len() == bytes.len() as u64)
-            && fs::read(&path).is_ok_and(|old| old == bytes)
-    };
-    site.files.iter().filter(|(path, bytes)| is_same(path, bytes)).map(|(path, _)| path.as_str()).collect()
-}
-
-/// Writes the site into a new folder and holds its list locked, which tells other runs that somebody is at it.
-fn write_all(
-    site: &Site,
-    list: &FileList,
-    new: &Path,
+/// Writes what is new beside the old site, takes over what is not, and lets the two change places.
+fn renew(
+    files: &dyn Files,
+    paths: &[&str],
+    old: Option<&FileList>,
     out: &Path,
-    same: &BTreeSet<&str>,
-) -> Result<fs::File> {
-    // A folder of this name can only be left of a dead process with this number.
-    remove_site(new);
-    fs::create_dir(new).with_context(|| format!("cannot make the folder `{}`", new.display()))?;
-    if let Ok(about) = fs::metadata(out) {
-        let _ = fs::set_permissions(new, about.permissions());
-    }
-    let lock = list.write(new).with_context(|| format!("cannot write in `{}`", new.display()))?;
-    let mut made = BTreeSet::new();
-    for (path, bytes) in &site.files {
-        let place = new.join(path);
-        let folder = place.parent().unwrap_or(new);
-        if folder != new && made.insert(folder.to_path_buf()) {
-            fs::create_dir_all(folder)
-                .with_context(|| format!("cannot make the folder `{}`", folder.display()))?;
+    beside: &Beside,
+) -> Result<Published> {
+    let written = threads::try_each(paths.len(), |index| -> Result<(bool, usize)> {
+        let path = paths[index];
+        let bytes = files.bytes(path)?;
+        let is_new = !is_same(&out.join(path), &bytes);
+        if is_new {
+            beside.write(path, &bytes)?;
         }
-        // An unchanged file is given a second name instead of being written: nothing in it moves.
-        let linked = same.contains(path.as_str()) && fs::hard_link(out.join(path), &place).is_ok();
-        if !linked {
-            fs::write(&place, bytes).with_context(|| format!("cannot write `{}`", place.display()))?;
-        }
+        Ok((is_new, bytes.len()))
+    })?;
+    let bytes = written.iter().map(|(_, length)| length).sum();
+    let is_same_list = out.is_dir() && old.is_some_and(|old| *old == *beside.list());
+    if is_same_list && !beside.is_begun() {
+        return Ok(Published { bytes, written: 0, removed: 0 });
     }
-    Ok(lock)
+    threads::try_each(paths.len(), |index| match written[index].0 {
+        true => Ok(()),
+        false => beside.take_over(paths[index]),
+    })?;
+    let _lock = beside.finish()?;
+    swap::swap(beside.place(), out)
+        .with_context(|| format!("cannot put the new site in `{}`", out.display()))?;
+    let old = old.into_iter().flat_map(|old| &old.paths);
+    Ok(Published {
+        bytes,
+        written: written.iter().filter(|(is_new, _)| *is_new).count(),
+        removed: old.filter(|path| !beside.list().paths.contains(*path)).count(),
+    })
+}
+
+/// Does the folder hold what was made from the same things, as it was written then? A file that was changed since is
+/// younger than the list.
+pub fn is_made_from(out: &Path, made: Made, made_from: &str) -> bool {
+    let Ok(list) = FileList::read(out) else { return false };
+    let changed = |path: &Path| {
+        let about = fs::symlink_metadata(path).ok().filter(fs::Metadata::is_file)?;
+        about.modified().ok()
+    };
+    let Some(written) = changed(&out.join(LIST)) else { return false };
+    list.made == made
+        && list.made_from.as_deref() == Some(made_from)
+        && list.paths.iter().all(|path| changed(&out.join(path)).is_some_and(|time| time <= written))
+}
+
+/// Does the file hold these bytes already?
+fn is_same(file: &Path, bytes: &[u8]) -> bool {
+    fs::symlink_metadata(file).is_ok_and(|about| about.is_file() && about.len() == bytes.len() as u64)
+        && fs::read(file).is_ok_and(|old| old == bytes)
 }
 
 /// Removes what dead runs left beside the site.
@@ -163,16 +175,16 @@ fn remove_site(folder: &Path) {
 }
 
 /// Paths stay below the folder.
-fn check_paths(site: &Site) -> Result<()> {
-    for path in site.files.keys() {
+fn check_paths(paths: &[&str]) -> Result<()> {
+    for path in paths {
         let fits = path
             .split('/')
             .all(|name| !matches!(name, "" | "." | "..") && !name.contains(['\\', '\n', '\0']));
-        if !fits || path == LIST {
+        if !fits || *path == LIST {
             bail!("`{path}` cannot be the path of a file of a site");
         }
     }
-    if !site.files.contains_key("index.html") {
+    if !paths.contains(&"index.html") {
         bail!("the site has no first page");
     }
     Ok(())

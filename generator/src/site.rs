@@ -1,14 +1,50 @@
-//! A site in memory: every file by its path.
+//! The files of a site by their paths: made one at a time, or all of them in memory.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use anyhow::{Context as _, Result};
 use sha2::{Digest, Sha256};
+
+use crate::threads;
+
+/// Files that are made when somebody asks for them, so that nobody has to hold a large site at once.
+///
+/// Paths are relative, with `/` between names.
+pub trait Files: Sync {
+    /// The path of every file, sorted.
+    fn paths(&self) -> Vec<&str>;
+    /// The bytes of one of these files. Asking twice gives the same bytes.
+    fn bytes(&self, path: &str) -> Result<Cow<'_, [u8]>>;
+}
 
 /// The files of a site; paths are relative, with `/` between names.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub struct Site {
     /// Path to content, sorted.
     pub files: BTreeMap<String, Vec<u8>>,
+}
+
+impl Site {
+    /// All the files, in memory.
+    pub fn of(files: &dyn Files) -> Result<Site> {
+        let paths = files.paths();
+        let made = threads::try_each(paths.len(), |index| {
+            files.bytes(paths[index]).map(|bytes| (paths[index].to_owned(), bytes.into_owned()))
+        });
+        Ok(Site { files: made?.into_iter().collect() })
+    }
+}
+
+impl Files for Site {
+    fn paths(&self) -> Vec<&str> {
+        self.files.keys().map(String::as_str).collect()
+    }
+
+    fn bytes(&self, path: &str) -> Result<Cow<'_, [u8]>> {
+        let bytes = self.files.get(path).with_context(|| format!("the site has no file `{path}`"))?;
+        Ok(Cow::Borrowed(bytes))
+    }
 }
 
 /// Where a file stands in the site: its name with eight digits of its content's hash, so that a changed file has a

@@ -14,7 +14,7 @@ use crate::finding::nearest::nearest;
 use crate::finding::render;
 use crate::grade::{self, Plan, Wishes};
 use crate::options::GradeOptions;
-use crate::publish::{self, Change, Made};
+use crate::publish::{self, Made};
 use crate::roster::{self, Roster};
 use crate::{pipeline, source};
 
@@ -77,7 +77,7 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
     for complaint in &graded.complaints {
         writeln!(errors, "{complaint}")?;
     }
-    let published = publish::publish(&graded.site, Made::Grades, &options.out, options.take_over)?;
+    let published = publish::publish(&graded.site, Made::Grades, None, &options.out, options.take_over)?;
     let mut out = io::stdout().lock();
     writeln!(
         out,
@@ -90,10 +90,10 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
         counted(graded.lessons, "lesson"),
         begun.elapsed().as_secs_f64()
     )?;
-    let changed = match published {
-        Change::Nothing => "nothing has changed".to_owned(),
-        Change::Files { written, removed } => {
-            format!("{} new or changed, {removed} gone", counted(written, "file"))
+    let changed = match published.is_unchanged() {
+        true => "nothing has changed".to_owned(),
+        false => {
+            format!("{} new or changed, {} gone", counted(published.written, "file"), published.removed)
         }
     };
     writeln!(

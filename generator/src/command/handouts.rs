@@ -52,7 +52,7 @@ pub fn run(options: &HandoutsOptions) -> Result<Outcome> {
         }
     };
     refuse_own_roster(options, &site)?;
-    publish::publish(&site, Made::Handouts, &options.out, options.take_over)?;
+    publish::publish(&site, Made::Handouts, None, &options.out, options.take_over)?;
     say(options, &roster, drawn, &title, &site)?;
     Ok(Outcome::Fine)
 }

@@ -9,8 +9,12 @@ use anyhow::{Context, Result};
 use super::{Outcome, write_told};
 use crate::finding::{Severity, render};
 use crate::options::SiteOptions;
-use crate::publish::{self, Change, Made};
+use crate::publish::{self, Made, Published};
+use crate::site::{Files, Site};
+use crate::source::SourceSet;
 use crate::{packed, pipeline, source};
+
+const NOTHING_NEW: &str = "Nothing has changed; nothing was written.";
 
 /// Runs the command.
 pub fn run(options: &SiteOptions) -> Result<Outcome> {
@@ -20,6 +24,16 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     publish::check_folder(&options.out, Made::Site, &options.course.folder, options.take_over)?;
     if let Some(file) = &options.zip {
         publish::check_file(file, &options.out, &options.course.folder)?;
+    }
+    let made_from = made_from(&sources, options);
+    if found.is_empty()
+        && options.zip.is_none()
+        && publish::is_made_from(&options.out, Made::Site, &made_from)
+    {
+        let mut out = io::stdout().lock();
+        writeln!(out, "{NOTHING_NEW}")?;
+        say_where(options, &mut out)?;
+        return Ok(Outcome::Fine);
     }
     let (course, found) = pipeline::check(&sources, found);
     let mut errors = io::stderr().lock();
@@ -38,12 +52,18 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         writeln!(errors, "{counted}.{more}\n")?;
     }
 
-    let site = pipeline::site(&course, &sources)?;
-    let zip = options.zip.as_ref().map(|_| packed::zip(&site, &course.about.title)).transpose()?;
-    let site = if options.compressed { packed::with_twins(site)? } else { site };
-    let published = publish::publish(&site, Made::Site, &options.out, options.take_over)?;
-    let pages = site.files.keys().filter(|path| path.ends_with(".html")).count();
-    let bytes: usize = site.files.values().map(Vec::len).sum();
+    let plan = pipeline::files(&course, &sources);
+    let zip = options.zip.as_ref().map(|_| packed::zip(&plan, &course.about.title)).transpose()?;
+    let twins = if options.compressed { Some(packed::with_twins(Site::of(&plan)?)?) } else { None };
+    let files: &dyn Files = match &twins {
+        Some(site) => site,
+        None => &plan,
+    };
+    // What was told is to be told again when nothing has changed.
+    let made_from = Some(made_from).filter(|_| found.is_empty());
+    let published = publish::publish(files, Made::Site, made_from, &options.out, options.take_over)?;
+    let paths = files.paths();
+    let pages = paths.iter().filter(|path| path.ends_with(".html")).count();
     let mut out = io::stdout().lock();
     writeln!(
         out,
@@ -51,26 +71,34 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         course.about.title,
         counted_words(course.lessons.len(), "lesson"),
         counted_words(pages, "page"),
-        size_words(bytes),
-        site.files.len(),
+        size_words(published.bytes),
+        paths.len(),
         begun.elapsed().as_secs_f64()
     )?;
-    let changed = match published {
-        Change::Nothing => "Nothing has changed; nothing was written".to_owned(),
-        Change::Files { written, removed: 0 } => format!("{} new or changed", counted_words(written, "file")),
-        Change::Files { written, removed } => {
-            format!("{} new or changed, {removed} gone", counted_words(written, "file"))
-        }
-    };
-    writeln!(out, "{changed}.")?;
+    let Published { written, removed, .. } = published;
+    match (published.is_unchanged(), removed) {
+        (true, _) => writeln!(out, "{NOTHING_NEW}")?,
+        (false, 0) => writeln!(out, "{} new or changed.", counted_words(written, "file"))?,
+        (false, _) => writeln!(out, "{} new or changed, {removed} gone.", counted_words(written, "file"))?,
+    }
     if let (Some(file), Some(bytes)) = (&options.zip, zip) {
         let is_new = publish::write_whole(file, &bytes)?;
         let said = if is_new { "Packed" } else { "Packed already" };
         writeln!(out, "{said}: {} ({}).", file.display(), size_words(bytes.len()))?;
     }
-    let index = fs::canonicalize(options.out.join("index.html")).context("the site has no first page")?;
-    writeln!(out, "Open it: {}", index.display())?;
+    say_where(options, &mut out)?;
     Ok(Outcome::Fine)
+}
+
+fn say_where(options: &SiteOptions, out: &mut impl Write) -> Result<()> {
+    let index = fs::canonicalize(options.out.join("index.html")).context("the site has no first page")?;
+    Ok(writeln!(out, "Open it: {}", index.display())?)
+}
+
+/// A digest of everything that the site comes from: the course, the wishes, and this program with its theme.
+fn made_from(sources: &SourceSet, options: &SiteOptions) -> String {
+    let twins = if options.compressed { "with twins" } else { "" };
+    format!("{} {} {twins}", env!("FIELDCOIL_SOURCES"), sources.digest()).trim_end().to_owned()
 }
 
 fn kept(options: &SiteOptions) -> String {

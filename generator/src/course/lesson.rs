@@ -21,6 +21,8 @@ pub struct Lesson<'s> {
     pub address: String,
     /// Place in the course, counted from 1; 0 on a page that is no lesson.
     pub number: usize,
+    /// Number of its module, counted from 1; 0 in none.
+    pub module: usize,
     /// Its title.
     pub title: String,
     /// One sentence for lists.

@@ -29,7 +29,7 @@ pub use lesson::{
     StartValue, VALUE_IN_FORMULA, plain_text,
 };
 pub use library::{Library, Show};
-pub use module::{Module, module_of};
+pub use module::Module;
 pub use outcome::{Coverage, Outcome, coverage};
 pub use published::{Limit, Origin, Reference};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};

@@ -298,6 +298,7 @@ impl<'s> Walk<'s> {
             file: self.file,
             address: address(path.strip_prefix(PAGES).unwrap_or(path)),
             number: 0,
+            module: 0,
             title: head.title,
             summary: head.summary,
             minutes: head.minutes,

@@ -16,11 +16,9 @@ mod sheet_matches_hookup;
 mod stated_readings;
 mod unknown_sign;
 
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
-
 use crate::course::{Course, Lesson};
 use crate::finding::Finding;
+use crate::threads;
 
 /// A rule looks at one lesson; what it sees goes into the list.
 type Rule = fn(&Lesson, &mut Vec<Finding>);
@@ -41,33 +39,11 @@ const RULES: &[Rule] = &[
 
 /// Everything that the rules find, in the order of the lessons.
 ///
-/// Working the draws of homework takes longer than all else, so lessons are shared out: each thread takes the next that
-/// nobody has begun.
+/// Working the draws of homework takes longer than all else, so lessons are shared out.
 pub fn course(course: &Course) -> Vec<Finding> {
     let texts: Vec<&Lesson> = course.lessons.iter().chain(&course.pages).collect();
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            let Some(text) = texts.get(index) else { break done };
-            done.push((index, of_text(text, course)));
-        }
-    };
-    let threads = thread::available_parallelism().map_or(1, usize::from).min(texts.len());
-    let mut shares: Vec<(usize, Vec<Finding>)> = thread::scope(|scope| {
-        let others: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
-        let mut all = work();
-        for other in others {
-            match other.join() {
-                Ok(done) => all.extend(done),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        all
-    });
-    shares.sort_by_key(|(index, _)| *index);
-    let mut found: Vec<Finding> = shares.into_iter().flat_map(|(_, found)| found).collect();
+    let shares = threads::each(texts.len(), |index| of_text(texts[index], course));
+    let mut found: Vec<Finding> = shares.into_iter().flatten().collect();
     coverage::check(course, &mut found);
     idle_reference::check(course, &mut found);
     found

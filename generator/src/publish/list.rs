@@ -10,7 +10,6 @@ use std::time::{Duration, Instant};
 use anyhow::{Context, Result, bail};
 
 use super::made::Made;
-use crate::site::Site;
 
 /// Name of the list.
 pub const LIST: &str = ".fieldcoil-files";
@@ -23,6 +22,9 @@ fn header(made: Made) -> String {
     )
 }
 
+/// The line after it, where there is one, begins so. No file has such a path.
+const MADE_FROM: &str = "# made from //";
+
 /// How long to wait for another run that is publishing into the same folder.
 const PATIENCE: Duration = Duration::from_secs(8);
 
@@ -31,27 +33,30 @@ const PATIENCE: Duration = Duration::from_secs(8);
 pub struct FileList {
     /// What they are.
     pub made: Made,
+    /// A digest of everything that they come from; nothing where something was told on the way, which is to be told
+    /// again.
+    pub made_from: Option<String>,
     /// Paths below the site's folder, sorted.
     pub paths: BTreeSet<String>,
 }
 
 impl FileList {
-    /// The list of a site in memory.
-    pub fn of(site: &Site, made: Made) -> Self {
-        FileList { made, paths: site.files.keys().cloned().collect() }
-    }
-
     /// The list of a site on the disk.
     pub fn read(folder: &Path) -> io::Result<Self> {
         let text = fs::read_to_string(folder.join(LIST))?;
-        let mut lines = text.lines();
+        let mut lines = text.lines().peekable();
         let first = lines.next().unwrap_or_default();
         let Some(made) = Made::ALL.into_iter().find(|made| header(*made) == first) else {
             return Err(io::ErrorKind::InvalidData.into());
         };
+        let made_from = lines.next_if(|line| line.starts_with(MADE_FROM));
         // A list that somebody has edited leads nowhere outside.
         let stays_inside = |path: &&str| path.split('/').all(|name| !matches!(name, "" | "." | ".."));
-        Ok(FileList { made, paths: lines.filter(stays_inside).map(str::to_owned).collect() })
+        Ok(FileList {
+            made,
+            made_from: made_from.and_then(|line| line.strip_prefix(MADE_FROM)).map(str::to_owned),
+            paths: lines.filter(stays_inside).map(str::to_owned).collect(),
+        })
     }
 
     /// Writes the list into a new folder and locks it.
@@ -59,6 +64,11 @@ impl FileList {
         let mut file = File::create_new(folder.join(LIST))?;
         lock_if_possible(&file)?;
         let mut text = header(self.made) + "\n";
+        if let Some(made_from) = &self.made_from {
+            text.push_str(MADE_FROM);
+            text.push_str(made_from);
+            text.push('\n');
+        }
         for path in &self.paths {
             text.push_str(path);
             text.push('\n');

@@ -4,9 +4,18 @@ use std::fs;
 use std::path::Path;
 
 use super::*;
+use crate::site::Site;
 
 fn site(files: &[(&str, &str)]) -> Site {
     Site { files: files.iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())).collect() }
+}
+
+fn list(files: &[(&str, &str)]) -> FileList {
+    FileList {
+        made: Made::Site,
+        made_from: None,
+        paths: files.iter().map(|(path, _)| (*path).to_owned()).collect(),
+    }
 }
 
 /// Every file below a folder with its text, the list left out.
@@ -43,13 +52,13 @@ fn a_new_site_takes_the_place_of_the_old_one() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("deep/site");
     assert_eq!(
-        publish(&site(OLD), Made::Site, &out, false).expect("published"),
-        Change::Files { written: 3, removed: 0 }
+        publish(&site(OLD), Made::Site, None, &out, false).expect("published"),
+        Published { bytes: 3, written: 3, removed: 0 }
     );
     assert_eq!(files(&out), pairs(OLD));
     assert_eq!(
-        publish(&site(NEW), Made::Site, &out, false).expect("published"),
-        Change::Files { written: 2, removed: 1 }
+        publish(&site(NEW), Made::Site, None, &out, false).expect("published"),
+        Published { bytes: 3, written: 2, removed: 1 }
     );
     assert_eq!(files(&out), pairs(NEW));
     assert_eq!(names(&folder.path().join("deep")), ["site"], "nothing is left beside it");
@@ -61,30 +70,54 @@ fn an_unchanged_site_is_not_touched() {
     use std::os::unix::fs::MetadataExt;
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     let numbers = |path: &str| {
         fs::metadata(out.join(path)).map(|about| (about.ino(), about.mtime_nsec())).expect("there")
     };
     let before = (numbers(""), numbers("index.html"), numbers(LIST));
-    assert_eq!(publish(&site(OLD), Made::Site, &out, false).expect("published"), Change::Nothing);
+    assert!(publish(&site(OLD), Made::Site, None, &out, false).expect("published").is_unchanged());
     assert_eq!((numbers(""), numbers("index.html"), numbers(LIST)), before);
 
     // One changed file: the others keep their bytes on the disk.
     let before = numbers("z.html");
-    publish(&site(NEW), Made::Site, &out, false).expect("published");
+    publish(&site(NEW), Made::Site, None, &out, false).expect("published");
     assert_eq!(numbers("z.html"), before);
+}
+
+/// Whoever asks is told of every change of a file, as far as the disk's clock shows it.
+#[test]
+fn a_site_knows_what_it_was_made_from() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("site");
+    let made_from = || Some("one".to_owned());
+    assert!(!is_made_from(&out, Made::Site, "one"), "there is nothing");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
+    assert!(!is_made_from(&out, Made::Site, "one"), "nobody said what from");
+    publish(&site(OLD), Made::Site, made_from(), &out, false).expect("published");
+    assert_eq!(files(&out), pairs(OLD));
+    assert!(is_made_from(&out, Made::Site, "one"));
+    assert!(!is_made_from(&out, Made::Site, "two") && !is_made_from(&out, Made::Grades, "one"));
+
+    let later = std::time::SystemTime::now() + std::time::Duration::from_secs(1);
+    let touched = fs::File::options().append(true).open(out.join("z.html")).expect("there");
+    touched.set_modified(later).expect("a new time");
+    assert!(!is_made_from(&out, Made::Site, "one"), "a file is younger than the list");
+    fs::remove_file(out.join("z.html")).expect("removed");
+    assert!(!is_made_from(&out, Made::Site, "one"), "a file is gone");
+    publish(&site(OLD), Made::Site, made_from(), &out, false).expect("published");
+    assert!(is_made_from(&out, Made::Site, "one"), "mended");
 }
 
 #[test]
 fn a_damaged_site_is_written_anew() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     fs::remove_file(out.join("z.html")).expect("removed");
     fs::write(out.join("index.html"), "x").expect("written");
     assert_eq!(
-        publish(&site(OLD), Made::Site, &out, false).expect("published"),
-        Change::Files { written: 2, removed: 0 }
+        publish(&site(OLD), Made::Site, None, &out, false).expect("published"),
+        Published { bytes: 3, written: 2, removed: 0 }
     );
     assert_eq!(files(&out), pairs(OLD));
 }
@@ -93,15 +126,15 @@ fn a_damaged_site_is_written_anew() {
 fn files_of_others_are_not_deleted_unasked() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     fs::write(out.join("thesis.doc"), "years of work").expect("written");
-    let refusal = publish(&site(NEW), Made::Site, &out, false).expect_err("refused").to_string();
+    let refusal = publish(&site(NEW), Made::Site, None, &out, false).expect_err("refused").to_string();
     assert!(refusal.contains("`thesis.doc`") && refusal.contains("--take-over"), "{refusal}");
     assert!(check_folder(&out, Made::Site, folder.path(), false).is_err());
     assert_eq!(fs::read_to_string(out.join("index.html")).expect("there"), "1");
     assert_eq!(names(folder.path()), ["site"]);
 
-    publish(&site(NEW), Made::Site, &out, true).expect("taken over");
+    publish(&site(NEW), Made::Site, None, &out, true).expect("taken over");
     assert_eq!(files(&out), pairs(NEW));
     assert_eq!(names(folder.path()), ["site"]);
 }
@@ -113,7 +146,7 @@ fn a_list_that_is_not_ours_lists_nothing() {
     fs::create_dir(&out).expect("made");
     fs::write(out.join(LIST), "index.html\n").expect("written");
     fs::write(out.join("index.html"), "mine").expect("written");
-    assert!(publish(&site(NEW), Made::Site, &out, false).is_err());
+    assert!(publish(&site(NEW), Made::Site, None, &out, false).is_err());
     assert_eq!(fs::read_to_string(out.join("index.html")).expect("there"), "mine");
 }
 
@@ -122,11 +155,11 @@ fn an_empty_folder_will_do_and_a_file_will_not() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
     fs::create_dir(&out).expect("made");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     let file = folder.path().join("file");
     fs::write(&file, "x").expect("written");
-    assert!(publish(&site(OLD), Made::Site, &file, true).is_err());
-    assert!(publish(&site(OLD), Made::Site, &file.join("below"), true).is_err());
+    assert!(publish(&site(OLD), Made::Site, None, &file, true).is_err());
+    assert!(publish(&site(OLD), Made::Site, None, &file.join("below"), true).is_err());
     assert_eq!(fs::read_to_string(&file).expect("there"), "x");
 }
 
@@ -151,7 +184,7 @@ fn remains_of_dead_runs_are_cleared_and_nothing_else() {
     let out = folder.path().join("site");
     let dead = folder.path().join(".site.new-99999999");
     fs::create_dir_all(dead.join("a")).expect("made");
-    drop(FileList::of(&site(OLD), Made::Site).write(&dead).expect("written"));
+    drop(list(OLD).write(&dead).expect("written"));
     fs::write(dead.join("a/b.html"), "half").expect("written");
     fs::create_dir(folder.path().join(".site.new-88888888")).expect("made");
     // Not made by a run, or of one that is still at work, or with something else in it.
@@ -162,9 +195,9 @@ fn remains_of_dead_runs_are_cleared_and_nothing_else() {
     fs::write(foreign.join("x"), "x").expect("written");
     let alive = folder.path().join(".site.new-66666666");
     fs::create_dir(&alive).expect("made");
-    let _lock = FileList::of(&site(OLD), Made::Site).write(&alive).expect("written");
+    let _lock = list(OLD).write(&alive).expect("written");
 
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     let left = [".other.new-99999999", ".site.new-66666666", ".site.new-77777777", ".site.new-mine", "site"];
     assert_eq!(names(folder.path()), left);
 }
@@ -173,7 +206,7 @@ fn remains_of_dead_runs_are_cleared_and_nothing_else() {
 fn without_exchange_two_renames_do_it_and_a_kill_between_is_mended() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     let new = folder.path().join(".site.new-1");
     fs::create_dir(&new).expect("made");
     fs::write(new.join("index.html"), "2").expect("written");
@@ -184,7 +217,7 @@ fn without_exchange_two_renames_do_it_and_a_kill_between_is_mended() {
     // Killed between the two renames: the old site stands aside, and there is none in its place.
     fs::remove_dir_all(&out).expect("removed");
     fs::rename(&new, folder.path().join(".site.old-99999999")).expect("renamed");
-    assert_eq!(publish(&site(OLD), Made::Site, &out, false).expect("published"), Change::Nothing);
+    assert!(publish(&site(OLD), Made::Site, None, &out, false).expect("published").is_unchanged());
     assert_eq!(names(folder.path()), ["site"]);
 }
 
@@ -192,11 +225,11 @@ fn without_exchange_two_renames_do_it_and_a_kill_between_is_mended() {
 fn a_failure_leaves_the_old_site_whole() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     // A name that no file system takes, found out after other files have been written.
     let long = format!("x/{}.html", "n".repeat(300));
     let broken = site(&[("a.html", "a"), ("index.html", "2"), (&long, "")]);
-    assert!(publish(&broken, Made::Site, &out, false).is_err());
+    assert!(publish(&broken, Made::Site, None, &out, false).is_err());
     assert_eq!(files(&out), pairs(OLD));
     assert_eq!(names(folder.path()), ["site"], "nothing is left beside it");
 }
@@ -205,8 +238,13 @@ fn a_failure_leaves_the_old_site_whole() {
 fn paths_that_lead_out_are_refused() {
     let folder = tempfile::tempdir().expect("a folder");
     for path in ["../x.html", "/x.html", "a//b.html", "a/./b.html", "a\\b.html", LIST] {
-        let result =
-            publish(&site(&[("index.html", ""), (path, "")]), Made::Site, &folder.path().join("site"), false);
+        let result = publish(
+            &site(&[("index.html", ""), (path, "")]),
+            Made::Site,
+            None,
+            &folder.path().join("site"),
+            false,
+        );
         assert!(result.is_err(), "{path}");
     }
     assert_eq!(names(folder.path()), [""; 0]);
@@ -219,8 +257,8 @@ fn a_link_to_a_folder_stays_a_link() {
     fs::create_dir(folder.path().join("real")).expect("made");
     let out = folder.path().join("site");
     std::os::unix::fs::symlink("real", &out).expect("linked");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
-    publish(&site(NEW), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
+    publish(&site(NEW), Made::Site, None, &out, false).expect("published");
     assert!(fs::symlink_metadata(&out).expect("there").is_symlink());
     assert_eq!(files(&folder.path().join("real")), pairs(NEW));
 }
@@ -229,7 +267,7 @@ fn a_link_to_a_folder_stays_a_link() {
 fn two_runs_at_once_leave_one_whole_site() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("site");
-    publish(&site(OLD), Made::Site, &out, false).expect("published");
+    publish(&site(OLD), Made::Site, None, &out, false).expect("published");
     // Within one process the folders beside the site would have one name, so the second run is the reader.
     std::thread::scope(|scope| {
         let reader = scope.spawn(|| {
@@ -239,7 +277,7 @@ fn two_runs_at_once_leave_one_whole_site() {
             }
         });
         for round in 0..40 {
-            publish(&site(if round % 2 == 0 { NEW } else { OLD }), Made::Site, &out, false)
+            publish(&site(if round % 2 == 0 { NEW } else { OLD }), Made::Site, None, &out, false)
                 .expect("published");
         }
         reader.join().expect("the reader always found a page");

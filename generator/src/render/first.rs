@@ -4,7 +4,7 @@ use super::page::{LIMITS, OUTCOMES, SOURCES};
 use super::view::{FirstView, PageLinkView, StationGroupView, StationView};
 use super::words::Words;
 use super::{caution, facts, lesson, link};
-use crate::course::{Course, Lesson, Role, module_of};
+use crate::course::{Course, Lesson, Role};
 
 /// The first page as its template sees it.
 pub fn view(course: &Course<'_>, words: &Words) -> FirstView {
@@ -29,17 +29,19 @@ fn groups(course: &Course<'_>, words: &Words) -> Vec<StationGroupView> {
         let stations = course.lessons.iter().map(|lesson| view(&lesson)).collect();
         return vec![StationGroupView { title: String::new(), summary: String::new(), stations }];
     }
-    let module = |lesson: &Lesson<'_>| module_of(&course.about, &lesson.address).map(|(number, _)| number);
-    let of = |wanted| course.lessons.iter().filter(move |lesson| module(lesson) == wanted);
     let mut groups: Vec<_> = (1..)
         .zip(&course.about.modules)
         .map(|(number, module)| StationGroupView {
             title: words.fill("page.module", &[("number", &number.to_string()), ("title", &module.title)]),
             summary: module.summary.clone(),
-            stations: of(Some(number)).map(|lesson| view(&lesson)).collect(),
+            stations: Vec::new(),
         })
         .collect();
-    let rest: Vec<_> = of(None).map(|lesson| view(&lesson)).collect();
+    let mut rest = Vec::new();
+    for lesson in &course.lessons {
+        let group = lesson.module.checked_sub(1).and_then(|index| groups.get_mut(index));
+        group.map_or(&mut rest, |group| &mut group.stations).push(view(&lesson));
+    }
     if !rest.is_empty() {
         let title = words.get("first_page.no_module").to_owned();
         groups.push(StationGroupView { title, summary: String::new(), stations: rest });

@@ -8,7 +8,7 @@ use super::{
     calculator, caution, circuit, figure, handin, homework, hookup, library, link, selfcheck, templates,
     trace, worksheet,
 };
-use crate::course::{Course, Lesson, Piece, Role, module_of};
+use crate::course::{Course, Lesson, Piece, Role};
 
 /// A lesson as its template sees it.
 pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
@@ -66,8 +66,9 @@ fn kicker(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
 
 /// The module of a lesson with its number; nothing without one.
 pub fn module_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
-    module_of(&course.about, &lesson.address).map_or_else(String::new, |(number, module)| {
-        words.fill("page.module", &[("number", &number.to_string()), ("title", &module.title)])
+    let module = lesson.module.checked_sub(1).and_then(|index| course.about.modules.get(index));
+    module.map_or_else(String::new, |module| {
+        words.fill("page.module", &[("number", &lesson.module.to_string()), ("title", &module.title)])
     })
 }
 

@@ -16,6 +16,8 @@ pub const LIMITS: &str = "limits";
 pub const SOURCES: &str = "sources";
 pub const OUTCOMES: &str = "outcomes";
 const SIGN_OFF: &str = "sign-off";
+/// So many stations stand in the strip at the top at most.
+const IN_STRIP: usize = 50;
 
 /// One page that is to be made.
 pub struct Page<'c> {
@@ -284,7 +286,19 @@ impl<'c> Page<'c> {
                 (_, false) => "",
             },
         };
-        self.course.lessons.iter().map(station).collect()
+        self.near().iter().map(station).collect()
+    }
+
+    /// The lessons that stand in the strip: all of them while they are few, then those around this one. The first
+    /// page lists all.
+    fn near(&self) -> &'c [Lesson<'c>] {
+        let lessons = self.course.lessons.as_slice();
+        if lessons.len() <= IN_STRIP {
+            return lessons;
+        }
+        let Some(here) = self.lesson().map(|lesson| lesson.number.saturating_sub(1)) else { return &[] };
+        let first = here.saturating_sub(IN_STRIP / 2).min(lessons.len() - IN_STRIP);
+        &lessons[first..first + IN_STRIP]
     }
 
     fn neighbours(&self, words: &Words) -> (Option<Neighbour>, Option<Neighbour>) {
@@ -302,7 +316,7 @@ impl<'c> Page<'c> {
         match self.kind {
             Kind::First => (None, lessons.first().map(|lesson| neighbour(lesson, "page.next"))),
             Kind::Lesson(here) => {
-                let at = lessons.iter().position(|lesson| lesson.address == here.address).unwrap_or_default();
+                let at = here.number.saturating_sub(1);
                 let before = at.checked_sub(1).and_then(|at| lessons.get(at));
                 let previous =
                     before.map(|lesson| neighbour(lesson, "page.previous")).unwrap_or_else(first_page);

@@ -1,5 +1,7 @@
 //! Pages made from small courses built by hand.
 
+use std::collections::BTreeMap;
+
 use fieldcoil_calc::catalog;
 use fieldcoil_calc::input::Inputs;
 use pulldown_cmark::{Event, Options, Parser};
@@ -10,6 +12,7 @@ use crate::course::{
     Listing, Part, Phase, Picture, Piece, Question, Role, Signal, StartValue, Taken, Worksheet,
     WorksheetReading,
 };
+use crate::site::Site;
 use crate::source::{FileId, SourceAsset, SourceSet, Span, Spanned};
 
 mod from_outside;
@@ -33,6 +36,7 @@ fn lesson<'s>(address: &str, number: usize, pieces: Vec<Piece<'s>>) -> Lesson<'s
         file: FileId(0),
         address: address.to_owned(),
         number,
+        module: 0,
         title: marked("lesson-title"),
         summary: marked("lesson-summary"),
         minutes: 90,
@@ -61,9 +65,13 @@ fn course(lessons: Vec<Lesson<'_>>) -> Course<'_> {
     Course { about, lessons, ..Course::default() }
 }
 
+fn made(course: &Course<'_>) -> BTreeMap<String, Vec<u8>> {
+    Site::of(&site(course, &SourceSet::default())).expect("the pages are made").files
+}
+
 fn page(course: &Course<'_>, path: &str) -> String {
-    let mut site = site(course, &SourceSet::default()).expect("the page is made");
-    let bytes = site.files.remove(path).unwrap_or_else(|| panic!("no {path} in {:?}", site.files.keys()));
+    let mut files = made(course);
+    let bytes = files.remove(path).unwrap_or_else(|| panic!("no {path} in {:?}", files.keys()));
     String::from_utf8(bytes).expect("pages are text")
 }
 
@@ -243,8 +251,8 @@ fn pages_keep_to_their_own_security_policy() {
         Piece::Hookup(hookup(vec![step(Phase::Hookup, Action::Wear, Some(Part::EyeProtection))])),
         Piece::Worksheet(worksheet()),
     ];
-    let site = site(&course(vec![lesson("one", 1, pieces)]), &SourceSet::default()).expect("made");
-    for (path, bytes) in site.files.iter().filter(|(path, _)| path.ends_with(".html")) {
+    let files = made(&course(vec![lesson("one", 1, pieces)]));
+    for (path, bytes) in files.iter().filter(|(path, _)| path.ends_with(".html")) {
         let html = std::str::from_utf8(bytes).expect("pages are text");
         assert!(!html.contains(" style="), "{path} has a style attribute");
         assert!(!html.contains("<style"), "{path} has a style element");
@@ -506,9 +514,9 @@ fn files_that_lessons_show_are_copied() {
             .into(),
         ..SourceSet::default()
     };
-    let site = site(&course, &sources).expect("made");
-    assert_eq!(site.files.get("assets/bench-1.png").map(Vec::as_slice), Some(&b"png"[..]));
-    assert!(!site.files.keys().any(|path| path.contains("unused")));
+    let files = Site::of(&site(&course, &sources)).expect("made").files;
+    assert_eq!(files.get("assets/bench-1.png").map(Vec::as_slice), Some(&b"png"[..]));
+    assert!(!files.keys().any(|path| path.contains("unused")));
 }
 
 #[test]
@@ -524,7 +532,7 @@ fn the_script_comes_only_where_it_is_used() {
 fn the_same_course_gives_the_same_bytes() {
     let make = || {
         let pieces = vec![Piece::Hookup(hookup(vec![])), prose("Text.\n"), Piece::Worksheet(worksheet())];
-        site(&course(vec![lesson("one", 1, pieces)]), &SourceSet::default()).expect("made")
+        made(&course(vec![lesson("one", 1, pieces)]))
     };
     assert_eq!(make(), make());
 }

@@ -59,9 +59,9 @@ pub fn course<'s>(texts: Texts<'s>, sources: &'s SourceSet) -> (Course<'s>, Vec<
     }
     terms::link(&glossary, texts.iter_mut(), &mut found);
     let pages = texts.split_off(lesson_count);
-    let lessons = texts;
+    let mut lessons = texts;
     names::check(&about, &outcomes, &lessons, &pages, &mut found);
-    modules::check(&about, &lessons, &mut found);
+    modules::bind(&about, &mut lessons, &mut found);
     let course = Course {
         about,
         outcomes,

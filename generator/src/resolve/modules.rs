@@ -3,18 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::names::unknown_lesson;
-use crate::course::{About, Lesson, module_of};
+use crate::course::{About, Lesson};
 use crate::finding::{Finding, shown};
 use crate::source::Spanned;
 
-/// Checks the modules of a course; one without any has nothing to check.
-pub fn check(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
+/// Gives lessons their modules; a course without any has nothing to check.
+pub fn bind(about: &About, lessons: &mut [Lesson], found: &mut Vec<Finding>) {
     if about.modules.is_empty() {
         return;
     }
-    check_names(about, lessons, found);
+    bind_names(about, lessons, found);
     check_order(about, lessons, found);
-    for lesson in lessons.iter().filter(|lesson| module_of(about, &lesson.address).is_none()) {
+    for lesson in lessons.iter().filter(|lesson| lesson.module == 0) {
         found.push(
             Finding::warning(
                 "lesson-without-module",
@@ -30,9 +30,11 @@ pub fn check(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
     }
 }
 
-fn check_names(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
+fn bind_names(about: &About, lessons: &mut [Lesson], found: &mut Vec<Finding>) {
+    let places: BTreeMap<String, usize> =
+        lessons.iter().enumerate().map(|(place, lesson)| (lesson.address.clone(), place)).collect();
     let mut named: BTreeMap<&str, &Spanned<String>> = BTreeMap::new();
-    for module in &about.modules {
+    for (number, module) in (1..).zip(&about.modules) {
         for lesson in &module.lessons {
             if let Some(first) = named.get(lesson.value.as_str()) {
                 let message = format!("`{}` is in a module already", shown(&lesson.value));
@@ -44,8 +46,9 @@ fn check_names(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
                 continue;
             }
             named.insert(&lesson.value, lesson);
-            if !lessons.iter().any(|known| known.address == lesson.value) {
-                found.push(unknown_lesson(&lesson.value, lesson.span, "in no file", lessons));
+            match places.get(&lesson.value) {
+                Some(place) => lessons[*place].module = number,
+                None => found.push(unknown_lesson(&lesson.value, lesson.span, "in no file", lessons)),
             }
         }
     }
@@ -54,13 +57,15 @@ fn check_names(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
 /// The numbers of the stations follow the names of files, so a module that has them in another order would show
 /// numbers that jump.
 fn check_order(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
+    let by_address: BTreeMap<&str, &Lesson> =
+        lessons.iter().map(|lesson| (lesson.address.as_str(), lesson)).collect();
     let mut last: Option<(&Lesson, &Spanned<String>)> = None;
     let mut seen = BTreeSet::new();
     for named in about.modules.iter().flat_map(|module| &module.lessons) {
         if !seen.insert(&named.value) {
             continue;
         }
-        let Some(lesson) = lessons.iter().find(|lesson| lesson.address == named.value) else { continue };
+        let Some(lesson) = by_address.get(named.value.as_str()) else { continue };
         match last {
             Some((before, at)) if lesson.number < before.number => found.push(
                 Finding::error(

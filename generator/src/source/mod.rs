@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use sha2::{Digest, Sha256};
+
 pub mod load;
 
 /// Every file of a course, sorted by path.
@@ -29,6 +31,23 @@ impl SourceSet {
     pub fn find_asset(&self, path: &str) -> Option<&SourceAsset> {
         let index = self.assets.binary_search_by(|asset| asset.path.as_str().cmp(path)).ok()?;
         Some(&self.assets[index])
+    }
+
+    /// A digest of every path and every byte: two sets with the same one are the same.
+    pub fn digest(&self) -> String {
+        let mut digest = Sha256::new();
+        let texts = self.texts.iter().map(|text| (&text.path, text.text.as_bytes()));
+        let assets = self.assets.iter().map(|asset| (&asset.path, asset.bytes.as_slice()));
+        for (kind, files) in [texts.collect::<Vec<_>>(), assets.collect()].into_iter().enumerate() {
+            for (path, bytes) in files {
+                for length in [kind, path.len(), bytes.len()] {
+                    digest.update((length as u64).to_le_bytes());
+                }
+                digest.update(path);
+                digest.update(bytes);
+            }
+        }
+        digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
     }
 
     /// Every text with its number.

@@ -1,8 +1,6 @@
 //! What pages say to catalogues and search engines, and to whoever asks for a page that is not there.
 
-use super::{course, lesson, marked, page};
-use crate::render::site;
-use crate::source::SourceSet;
+use super::{course, lesson, made, marked, page};
 
 #[test]
 fn a_lesson_carries_data_that_no_text_breaks_out_of() {
@@ -44,7 +42,7 @@ fn a_site_with_an_address_says_it_and_lists_its_pages() {
     let lessons = || vec![lesson("safety", 1, vec![]), lesson("kabel/öse", 2, vec![])];
     let mut with = course(lessons());
     with.about.address = Some("https://school.example/start".to_owned());
-    let files = site(&with, &SourceSet::default()).expect("made").files;
+    let files = made(&with);
     let text = |path: &str| String::from_utf8(files[path].clone()).expect("text");
     let map = text("sitemap.xml");
     assert!(roxmltree::Document::parse(&map).is_ok(), "{map}");
@@ -58,7 +56,7 @@ fn a_site_with_an_address_says_it_and_lists_its_pages() {
     }
     assert!(!map.contains("404") && !text("404.html").contains("canonical"));
 
-    let without = site(&course(lessons()), &SourceSet::default()).expect("made").files;
+    let without = made(&course(lessons()));
     assert!(!without.contains_key("sitemap.xml"));
     let any = without.values().any(|bytes| String::from_utf8_lossy(bytes).contains("rel=\"canonical\""));
     assert!(!any, "an address that nobody gave");
