@@ -15,7 +15,7 @@ pub type Worked = Result<Report, Refusal>;
 
 /// A form is worked when its names are bound, when texts take numbers from it and when its page is made; and again
 /// after each save in a preview.
-static WORKED: Memo<Worked> = Memo::new(4000);
+static WORKED: Memo<Worked> = Memo::new(300);
 
 /// Works these inputs.
 pub fn worked(inputs: &Inputs) -> Arc<Worked> {

@@ -22,6 +22,7 @@ use serde_json::json;
 #[path = "../../calc-wasm/examples/run_speed.rs"]
 mod run_speed;
 
+mod college;
 mod grading;
 mod previewing;
 
@@ -40,6 +41,7 @@ const PARTS: &[Part] = &[
     ("first-result", first_result),
     ("site", |_| making_the_site()),
     ("grade", |_| grading::grading()),
+    ("college", |_| college::college()),
     ("preview", |_| previewing::previewing()),
 ];
 

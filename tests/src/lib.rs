@@ -5,6 +5,7 @@ pub mod case;
 pub mod checker;
 pub mod checklist;
 pub mod close;
+pub mod college;
 pub mod draw;
 pub mod homework;
 pub mod html;

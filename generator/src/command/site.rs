@@ -59,8 +59,9 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         Some(site) => site,
         None => &plan,
     };
-    // What was told is to be told again when nothing has changed.
-    let made_from = Some(made_from).filter(|_| found.is_empty());
+    // What was told is to be told again when nothing has changed. Hints are never told here.
+    let is_quiet = found.iter().all(|finding| finding.severity == Severity::Hint);
+    let made_from = Some(made_from).filter(|_| is_quiet);
     let published = publish::publish(files, Made::Site, made_from, &options.out, options.take_over)?;
     let paths = files.paths();
     let pages = paths.iter().filter(|path| path.ends_with(".html")).count();

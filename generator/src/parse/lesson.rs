@@ -263,7 +263,9 @@ impl<'s> Walk<'s> {
     }
 
     fn flush(&mut self) {
-        let events = self.prose.take();
+        let mut events = self.prose.take();
+        // A large course is held whole: what a growing list took too much is given back.
+        events.shrink_to_fit();
         if !events.is_empty() {
             self.pieces.push(Piece::Prose(events));
         }

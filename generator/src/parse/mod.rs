@@ -20,6 +20,7 @@ mod term;
 use crate::course::{About, Entry, Lesson, Limit, Outcome, Reference};
 use crate::finding::Finding;
 use crate::source::SourceSet;
+use crate::threads;
 
 pub use course_block::known_words;
 pub use lesson::{PAGES, lesson};
@@ -68,9 +69,13 @@ pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
     let references = sources
         .find_text("references.toml")
         .map_or_else(Vec::new, |(file, source)| references::references(file, &source.text, &mut findings));
-    let mut lessons = Vec::new();
-    for (file, source) in sources.numbered().filter(|(_, source)| source.path.ends_with(".md")) {
-        let (lesson, found) = lesson::lesson(file, &source.path, &source.text);
+    let written: Vec<_> = sources.numbered().filter(|(_, source)| source.path.ends_with(".md")).collect();
+    let read = threads::each(written.len(), |index| {
+        let (file, source) = written[index];
+        lesson::lesson(file, &source.path, &source.text)
+    });
+    let mut lessons = Vec::with_capacity(read.len());
+    for (lesson, found) in read {
         lessons.push(lesson);
         findings.extend(found);
     }
