@@ -1,5 +1,7 @@
 //! The stages in order. Nothing else calls more than one of them.
 
+use std::collections::BTreeMap;
+
 use anyhow::Result;
 
 use crate::course::Course;
@@ -36,6 +38,11 @@ pub fn is_stopped(found: &[Finding], strict: bool) -> bool {
 /// A course to its site. Fails when the theme is broken, which no lesson can bring about.
 pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
     render::site(course, sources)
+}
+
+/// The interface's words of one table, by their names, for what is shown beside a site.
+pub fn words(language: &str, table: &str) -> BTreeMap<String, String> {
+    render::words::Words::of(language).texts(table).collect()
 }
 
 /// A course and a class to the folder of their handouts: the lessons of these addresses, or all that have work in them.
