@@ -18,7 +18,7 @@ const STRIP: &str = "(document.querySelector('fieldcoil-preview')?.shadowRoot.te
 
 fn lesson(text: &str) -> String {
     format!(
-        "```lesson\ntitle = \"Cable\"\nsummary = \"A cable.\"\nminutes = 5\noutcomes = [\"Work a drop.\"]\n```\n\n{text}\n\n\
+        "```lesson\ntitle = \"Cable\"\nsummary = \"A cable.\"\nminutes = 5\noutcomes = [\"Work a drop.\"]\n```\n\n{text}\n\n## The drop\n\n\
          ```calculator\nuse = \"voltage-drop\"\n[start]\nconductor_size = \"35 mm2\"\nrun_out_m = 1\nrun_return_m = 1\n\
          current_a = 150\nallowed_drop_v = 0.5\n```\n"
     )
