@@ -5,20 +5,35 @@ use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::browser::{Chromium, shared};
+use fieldcoil_tests::checker::{axe, violations};
 use fieldcoil_tests::preview::Preview;
 use serde_json::json;
 
 const COURSE: &str = "title = \"Preview\"\nsummary = \"For a test.\"\nschool = \"No school (invented)\"\nauthor = \"Nobody\"\n\
                       edition = \"1\"\n";
 const BOX: &str = "[data-calculator=\"voltage-drop\"] [data-field=\"current_a\"] [data-part=\"number\"]";
+/// The strip's fold.
+const FOLD: &str = "document.querySelector('fieldcoil-preview').shadowRoot.querySelector('details')";
 const STRIP: &str = "(document.querySelector('fieldcoil-preview')?.shadowRoot.textContent ?? '')";
 
 fn lesson(text: &str) -> String {
     format!(
-        "```lesson\ntitle = \"Cable\"\nsummary = \"A cable.\"\nminutes = 5\noutcomes = [\"Work a drop.\"]\n```\n\n{text}\n\n\
+        "```lesson\ntitle = \"Cable\"\nsummary = \"A cable.\"\nminutes = 5\noutcomes = [\"Work a drop.\"]\n```\n\n{text}\n\n## The drop\n\n\
          ```calculator\nuse = \"voltage-drop\"\n[start]\nconductor_size = \"35 mm2\"\nrun_out_m = 1\nrun_return_m = 1\n\
          current_a = 150\nallowed_drop_v = 0.5\n```\n"
     )
+}
+
+/// A preview of a course with one lesson, in a folder of this name.
+fn preview(name: &str, lesson: &str) -> Result<Preview> {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    if folder.exists() {
+        std::fs::remove_dir_all(&folder)?;
+    }
+    std::fs::create_dir_all(&folder)?;
+    std::fs::write(folder.join("course.toml"), COURSE)?;
+    std::fs::write(folder.join("10-cable.md"), lesson)?;
+    Preview::of(&folder)
 }
 
 /// Waits until an expression holds in the page; one that is being loaded again has no answer meanwhile.
@@ -40,14 +55,7 @@ fn typed(browser: &mut Chromium) -> Result<String> {
 
 #[test]
 fn the_open_page_follows_a_save_and_keeps_what_was_typed() -> Result<()> {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("preview");
-    if folder.exists() {
-        std::fs::remove_dir_all(&folder)?;
-    }
-    std::fs::create_dir_all(&folder)?;
-    std::fs::write(folder.join("course.toml"), COURSE)?;
-    std::fs::write(folder.join("10-cable.md"), lesson("As it was."))?;
-    let preview = Preview::of(&folder)?;
+    let preview = preview("preview", &lesson("As it was."))?;
     let mut browser = shared();
     browser.open(&format!("http://{}/cable.html", preview.address))?;
     until(&mut browser, &format!("{STRIP}.includes('Preview: nothing found.')"))?;
@@ -64,20 +72,19 @@ fn the_open_page_follows_a_save_and_keeps_what_was_typed() -> Result<()> {
     // A lesson that is broken changes nothing in the page but the strip, which names the place.
     browser.run("window.before = true", &[])?;
     preview.save("10-cable.md", &lesson("[Lost](nowhere.md) and <b>gone</b>."))?;
-    until(&mut browser, &format!("{STRIP}.includes('2 errors: the last good site is shown')"))?;
+    until(&mut browser, &format!("{STRIP}.includes('2 errors. The last good site is shown.')"))?;
     let strip = browser.run(&format!("return {STRIP}"), &[])?.to_string();
     ensure!(strip.contains("10-cable.md:8:8") && strip.contains("there is no `nowhere.md`"), "{strip}");
-    let folded = "document.querySelector('fieldcoil-preview').shadowRoot.querySelector('details')";
-    ensure!(browser.run(&format!("return {folded}.open"), &[])? == json!(false), "it begins folded");
-    browser.run(&format!("{folded}.querySelector('summary').click()"), &[])?;
-    until(&mut browser, &format!("{folded}.open && {folded}.querySelector('li').offsetHeight > 0"))?;
+    ensure!(browser.run(&format!("return {FOLD}.open"), &[])? == json!(false), "it begins folded");
+    browser.run(&format!("{FOLD}.querySelector('summary').click()"), &[])?;
+    until(&mut browser, &format!("{FOLD}.open && {FOLD}.querySelector('li').offsetHeight > 0"))?;
     ensure!(browser.run("return window.before", &[])? == json!(true), "the page was not loaded again");
     ensure!(browser.text("main")?.contains("As it is now."), "the last good site");
 
     // Mended; whoever unfolded the strip finds it so.
     preview.save("10-cable.md", &lesson("Mended."))?;
     until(&mut browser, "!window.before && document.body.innerText.includes('Mended.')")?;
-    until(&mut browser, &format!("{STRIP}.includes('nothing found') && {folded}.open"))?;
+    until(&mut browser, &format!("{STRIP}.includes('nothing found') && {FOLD}.open"))?;
     until(&mut browser, "document.querySelector('.result[data-state=live]')")?;
     ensure!(typed(&mut browser)? == "137", "typed before both saves");
 
@@ -95,4 +102,53 @@ fn the_open_page_follows_a_save_and_keeps_what_was_typed() -> Result<()> {
     // A page whose preview has ended says so.
     drop(preview);
     until(&mut browser, &format!("{STRIP}.includes('it has ended')"))
+}
+
+/// By day and by night, on a telephone and a wide screen, folded and unfolded, with and without a site above it.
+#[test]
+fn the_strip_is_as_sound_as_the_pages() -> Result<()> {
+    let axe = axe()?;
+    let preview = preview("preview-strip", "No lesson yet.")?;
+    let mut browser = shared();
+    let good = lesson("As it was.");
+    let bad =
+        lesson(&format!("[Lost](nowhere.md) and <b>gone</b>. {}", "[lost](also-nowhere.md) ".repeat(12)));
+    let states = [
+        ("No lesson yet.", "There is no site to show yet."),
+        (&good, "Preview: "),
+        (&bad, "The last good site is shown."),
+    ];
+    for (text, words) in states {
+        preview.save("10-cable.md", text)?;
+        for (width, height) in [(360, 640), (1280, 800)] {
+            for scheme in ["light", "dark"] {
+                browser.area(width, height)?;
+                browser.media("", scheme)?;
+                browser.open(&format!("http://{}/cable.html", preview.address))?;
+                until(&mut browser, &format!("{STRIP}.includes('{words}')"))?;
+                for open in [false, true] {
+                    browser.run(&format!("{FOLD}.open = {open}"), &[])?;
+                    let place = format!("{words} {width} {scheme} {open}");
+                    let faults = violations(&mut browser, &axe)?;
+                    ensure!(faults.is_empty(), "{place}: {faults:?}");
+                    let wide = browser.run("return document.documentElement.scrollWidth", &[])?;
+                    ensure!(wide.as_u64().is_some_and(|wide| wide <= u64::from(width)), "{place}: {wide}");
+                    let look = format!(
+                        "scrollTo(0, document.documentElement.scrollHeight); \
+                         const strip = {FOLD}.getBoundingClientRect(), frame = document.querySelector('.frame'); \
+                         return [strip.top, strip.bottom, strip.height, frame.getBoundingClientRect().bottom]"
+                    );
+                    let seen = browser.run(&look, &[])?;
+                    let [top, bottom, size, frame] =
+                        [0, 1, 2, 3].map(|at| seen[at].as_f64().unwrap_or(f64::NAN));
+                    ensure!(frame <= top + 1.0, "{place}: it covers the end of the page: {seen}");
+                    ensure!((bottom - f64::from(height)).abs() <= 1.0, "{place}: it is not below: {seen}");
+                    let most = if open { 0.6 * f64::from(height) } else { 80.0 };
+                    ensure!((24.0..=most + 4.0).contains(&size), "{place}: {seen}");
+                }
+            }
+        }
+    }
+    browser.media("", "light")?;
+    browser.area(1280, 800)
 }

@@ -135,7 +135,7 @@ fn the_disk_and_the_clock_are_touched_at_the_doors_alone() {
         // Chance too comes in at a door: codes are drawn there, and everything else follows from what is given.
         assert!(!code(&read(&path)).contains("getrandom"), "{path} draws at random");
         // So do requests, changes of files and signals.
-        for library in ["tiny_http", "notify::", "ctrlc"] {
+        for library in ["hyper", "tokio", "notify::", "ctrlc"] {
             assert!(!code(&read(&path)).contains(library), "{path} uses {library}");
         }
     }

@@ -1,5 +1,7 @@
 //! The stages in order. Nothing else calls more than one of them.
 
+use std::collections::BTreeMap;
+
 use anyhow::Result;
 
 use crate::course::Course;
@@ -41,6 +43,11 @@ pub fn files<'c>(course: &'c Course<'_>, sources: &'c SourceSet) -> impl Files +
 /// A course to its site, all of it in memory. Fails when the theme is broken, which no lesson can bring about.
 pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
     Site::of(&files(course, sources))
+}
+
+/// The interface's words of one table, by their names, for what is shown beside a site.
+pub fn words(language: &str, table: &str) -> BTreeMap<String, String> {
+    render::words::Words::of(language).texts(table).collect()
 }
 
 /// A course and a class to the folder of their handouts: the lessons of these addresses, or all that have work in them.

@@ -146,7 +146,8 @@ struct Answer {
 
 impl Answer {
     fn header(&self, name: &str) -> Option<&str> {
-        self.head.lines().find_map(|line| line.strip_prefix(&format!("{name}: ")))
+        let lines = self.head.lines().filter_map(|line| line.split_once(": "));
+        lines.filter(|(own, _)| own.eq_ignore_ascii_case(name)).map(|(_, value)| value).next()
     }
 
     fn text(&self) -> String {
@@ -304,7 +305,7 @@ fn no_address_leads_out_of_the_site() {
 fn a_page_is_told_when_it_has_changed_and_not_when_another_has() {
     let preview = Preview::of(&lesson("Text."));
     let (seen, told) = preview.event("/first.html", None);
-    assert_eq!(told["report"]["summary"], "nothing found");
+    assert_eq!(told["report"]["summary"], "Preview: nothing found.");
     let other = preview.event("/404.html", None);
     preview.save("10-first.md", &lesson("Other text."));
     let (now, changed) = preview.event("/first.html", Some(&seen));
@@ -315,7 +316,9 @@ fn a_page_is_told_when_it_has_changed_and_not_when_another_has() {
     // The file of the site is in the page, but for one script.
     let html = preview.get("/first.html").text();
     assert_eq!(html.matches("_preview").count(), 1);
-    let bare = html.replace("<script src=\"_preview/page.js\" defer></script>\n", "");
+    let page = changed["page"].as_str().expect("text");
+    let script = format!("<script src=\"_preview/page.js\" data-page=\"{page}\" defer></script>\n");
+    let bare = html.replace(&script, "");
     let out = preview.folder.path().join("out");
     let site = Command::new(env!("CARGO_BIN_EXE_fieldcoil"))
         .args(["site", "content", "--out"])
@@ -399,7 +402,7 @@ fn a_broken_lesson_keeps_the_last_good_site_until_it_is_mended() {
     assert_eq!(told["page"], first["page"], "the page stays");
     let report = &told["report"];
     assert_eq!(report["is_stale"], true);
-    assert_eq!(report["summary"], "1 error: the last good site is shown");
+    assert_eq!(report["summary"], "Preview: 1 error. The last good site is shown.");
     assert_eq!(report["lines"][0]["place"], "content/10-first.md:8:5");
     assert_eq!(report["lines"][0]["message"], "there is no `nowhere.md`");
     assert!(preview.get("/first.html").text().contains("Text."));
@@ -409,7 +412,7 @@ fn a_broken_lesson_keeps_the_last_good_site_until_it_is_mended() {
 
     preview.save("10-first.md", &lesson("Mended."));
     let (_, mended) = preview.event("/first.html", Some(&broken));
-    assert_eq!(mended["report"]["summary"], "nothing found");
+    assert_eq!(mended["report"]["summary"], "Preview: nothing found.");
     assert_ne!(mended["page"], first["page"]);
     preview.page_gets("/first.html", "Mended.");
     assert!(fs::read_to_string(&errors).expect("text").ends_with("Nothing found any more.\n"));
@@ -420,14 +423,96 @@ fn a_course_that_begins_broken_says_so_and_becomes_a_site() {
     let preview = Preview::of("No lesson block.");
     let answer = preview.get("/");
     assert_eq!((answer.status, answer.header("Content-Type")), (503, Some("text/html; charset=utf-8")));
+    let deep = preview.get("/a/b.html").text();
+    assert!(deep.contains("src=\"/_preview/page.js\"") && deep.contains("<h1>No site yet</h1>"), "{deep}");
+    assert_eq!(preview.get("/_preview/sheet.css").status, 200);
     let (seen, told) = preview.event("/", None);
     assert!(
-        told["report"]["summary"].as_str().expect("text").ends_with("there is no site to show yet"),
+        told["report"]["summary"].as_str().expect("text").ends_with("There is no site to show yet."),
         "{told}"
     );
     preview.save("10-first.md", &lesson("Text."));
     preview.event("/", Some(&seen));
     assert_eq!(preview.get("/").status, 200);
+}
+
+/// Connections that say nothing, or begin to say something and stop: each new one takes the place of the oldest of them.
+#[test]
+fn connections_that_say_nothing_keep_nobody_out() {
+    let preview = Preview::of(&lesson("Text."));
+    // What begins is left open, and so is what was answered.
+    let beginnings = [
+        "",
+        "GET / HT",
+        "GET / HTTP/1.1\r\nHost: localhost\r\nX: ",
+        "GET / HTTP/1.1\r\nHost: localhost\r\n\r\n",
+    ];
+    let mut open = Vec::new();
+    for beginning in beginnings.iter().cycle().take(600) {
+        let mut stream = TcpStream::connect(preview.address).expect("it listens");
+        stream.write_all(beginning.as_bytes()).expect("sent");
+        open.push(stream);
+    }
+    let begun = Instant::now();
+    for _ in 0..20 {
+        assert_eq!(preview.get("/first.html").status, 200);
+    }
+    assert!(begun.elapsed() < Duration::from_secs(5), "{:?}", begun.elapsed());
+    // Pages that wait are as many as may; the next is told to come again, and whoever asks for a page gets it.
+    let (seen, _) = preview.event("/first.html", None);
+    let wait = format!(
+        "GET /_preview/events?page=/first.html HTTP/1.1\r\nHost: localhost\r\nLast-Event-ID: {seen}\r\n\r\n"
+    );
+    for _ in 0..64 {
+        let mut stream = TcpStream::connect(preview.address).expect("it listens");
+        stream.write_all(wait.as_bytes()).expect("sent");
+        open.push(stream);
+    }
+    let one_more =
+        || preview.ask("GET", "/_preview/events?page=/first.html", &format!("Last-Event-ID: {seen}\r\n"));
+    let turned_away = one_more();
+    assert_eq!((turned_away.status, turned_away.header("Retry-After")), (503, Some("5")));
+    assert_eq!(preview.get("/first.html").status, 200);
+    // Those who go away leave their places.
+    drop(open);
+    preview.save("10-first.md", &lesson("Other text."));
+    assert_eq!(one_more().status, 200);
+}
+
+/// What comes back to bytes that are too many: a status, or nothing when the connection was closed before it was read.
+fn status_of(preview: &Preview, bytes: &[u8]) -> Option<u16> {
+    let mut stream = TcpStream::connect(preview.address).expect("it listens");
+    stream.set_read_timeout(Some(Duration::from_secs(30))).expect("set");
+    // It need not take all of it, nor end the connection in peace.
+    let _ = stream.write_all(bytes);
+    let mut answer = [0; 12];
+    stream.read_exact(&mut answer).ok()?;
+    std::str::from_utf8(&answer[9..]).ok()?.parse().ok()
+}
+
+#[test]
+fn requests_without_end_are_refused() {
+    let preview = Preview::of(&lesson("Text."));
+    let begin = "GET / HTTP/1.1\r\nHost: localhost\r\n";
+    let long_value = format!("{begin}X: {}\r\n\r\n", "x".repeat(1_000_000));
+    let many = format!("{begin}{}\r\n", "X: y\r\n".repeat(100_000));
+    let no_end = format!("{begin}{}", "x".repeat(1_000_000));
+    let long_target = format!("GET /{} HTTP/1.1\r\nHost: localhost\r\n\r\n", "a".repeat(1_000_000));
+    let blank_lines = "\r\n".repeat(500_000);
+    for bytes in [&long_value, &many, &no_end, &long_target, &blank_lines] {
+        let status = status_of(&preview, bytes.as_bytes());
+        assert!(status.is_none_or(|status| matches!(status, 400 | 414 | 431)), "{status:?}");
+    }
+    // What a browser with many cookies sends is taken.
+    let cookies = format!("{begin}Cookie: {}\r\nConnection: close\r\n\r\n", "c".repeat(8000));
+    assert_eq!(status_of(&preview, cookies.as_bytes()), Some(200));
+    let status = std::fs::read_to_string(format!("/proc/{}/status", preview.program.id()));
+    if let Ok(status) = status {
+        let most =
+            status.lines().find_map(|line| line.strip_prefix("VmHWM:")).expect("the most memory so far");
+        let kilobytes: u64 = most.trim().trim_end_matches(" kB").parse().expect("a number");
+        assert!(kilobytes < 400_000, "{kilobytes} kB");
+    }
 }
 
 #[test]
@@ -472,4 +557,23 @@ fn the_loopback_address_is_taken_unless_another_is_asked_for() {
     );
     open.address.set_ip([127, 0, 0, 1].into());
     assert_eq!(open.ask("GET", "/", "Host: bench.test\r\n").status, 200);
+}
+
+/// A preview keeps work from one save to the next. What comes of a course is the same whatever was worked before, and
+/// by whom.
+#[test]
+fn what_is_kept_changes_nothing() {
+    let course = Path::new(env!("CARGO_MANIFEST_DIR")).join("../content");
+    let (sources, found) = fieldcoil::source::load::course(&course).expect("the default course");
+    let make = || {
+        let (course, found) = fieldcoil::pipeline::check(&sources, found.clone());
+        (found, fieldcoil::pipeline::site(&course, &sources).expect("a site").files)
+    };
+    // Some begin while nothing is kept yet, all at once; the last finds everything.
+    let made: Vec<_> = std::thread::scope(|scope| {
+        let all: Vec<_> = (0..3).map(|_| scope.spawn(make)).collect();
+        all.into_iter().map(|one| one.join().expect("made")).collect()
+    });
+    let last = make();
+    assert!(last.1.len() > 30 && made.iter().all(|one| *one == last));
 }

@@ -3,7 +3,8 @@
 // Only a preview serves this script and names it in its pages. What was typed is in the browser's storage; the page
 // puts it back by itself.
 {
-    const own = /** @type {HTMLScriptElement} */ (document.currentScript).src;
+    const script = /** @type {HTMLScriptElement} */ (document.currentScript);
+    const own = script.src;
     const OPEN = "fieldcoil-preview-open";
     // The page keeps what is typed a moment after the key; nobody is interrupted in the middle of a number.
     const STILL = 600;
@@ -13,13 +14,18 @@
     const styles = document.createElement("link");
     styles.rel = "stylesheet";
     styles.href = new URL("strip.css", own).href;
+    const place = document.createElement("aside");
+    place.hidden = true;
     const strip = document.createElement("details");
     strip.open = sessionStorage.getItem(OPEN) === "yes";
     strip.addEventListener("toggle", () => sessionStorage.setItem(OPEN, strip.open ? "yes" : "no"));
     const summary = document.createElement("summary");
     const list = document.createElement("ul");
+    // What is found is told in English, whatever the language of the course.
+    list.lang = "en";
     strip.append(summary, list);
-    root.append(styles, strip);
+    place.append(strip);
+    root.append(styles, place);
 
     /** @param {string} name @param {string} text */
     const part = (name, text) => {
@@ -37,10 +43,15 @@
         return item;
     };
 
+    /** What the strip says when nobody answers any more. */
+    let ended = "";
     const show = report => {
         const has = severity => report.lines.some(finding => finding.severity === severity);
         strip.dataset.state = report.is_stale || has("error") ? "error" : has("warning") ? "warning" : "fine";
-        summary.textContent = `Preview: ${report.summary}.`;
+        place.setAttribute("aria-label", report.label);
+        place.hidden = false;
+        summary.textContent = report.summary;
+        ended = report.ended;
         list.replaceChildren(...report.lines.map(line));
     };
 
@@ -58,8 +69,8 @@
         look();
     };
 
-    /** The page as it was when this script began, by its mark. */
-    let page = "";
+    /** The page that is shown, by its digits; there may have been a save since it was sent. */
+    const page = script.dataset.page;
     /** @type {EventSource | undefined} */
     let source;
     const listen = () => {
@@ -69,8 +80,7 @@
         source.onmessage = message => {
             const told = JSON.parse(message.data);
             show(told.report);
-            if (page && page !== told.page) loadAgain();
-            page = page || told.page;
+            if (page !== told.page) loadAgain();
         };
         source.onopen = () => { failures = 0; };
         source.onerror = () => {
@@ -84,7 +94,7 @@
     let failures = 0;
     const lost = () => {
         strip.dataset.state = "ended";
-        summary.textContent = "Preview: it has ended; this page follows no more saves.";
+        summary.textContent = ended;
         list.replaceChildren();
     };
 
@@ -94,6 +104,13 @@
         if (document.visibilityState === "visible") listen();
     };
     document.addEventListener("visibilitychange", attend);
+    // The end of the page, and what the keyboard reaches, is above the strip and not below it; paper has no strip.
+    const room = new CSSStyleSheet();
+    document.adoptedStyleSheets.push(room);
+    new ResizeObserver(() => {
+        const size = strip.offsetHeight;
+        room.replaceSync(`@media screen { html { padding-block-end: ${size}px; scroll-padding-block-end: ${size}px; } }`);
+    }).observe(strip);
     document.body.append(host);
     attend();
 }
