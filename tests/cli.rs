@@ -1,15 +1,14 @@
-//! The whole program on the default course: published values, mistakes in two lessons, and killed runs. Its calls one
-//! by one are tested beside it.
+//! The whole program on the default course: published values, and mistakes in two lessons. Its calls one by one
+//! are tested beside it.
 
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::case::{Expected, all};
 use fieldcoil_tests::close::Tolerance;
-use fieldcoil_tests::program::{command, course_copy, run};
+use fieldcoil_tests::program::{course_copy, run};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -126,51 +125,5 @@ fn the_site_is_the_same_from_any_folder_and_a_second_run_writes_nothing() -> Res
     let said = run(&["site", &here.path("course"), "--out", &here.path("site")]);
     ensure!(said.status == 0 && said.out.contains("index.html"), "{said:?}");
     ensure!(first == content(here.folder.path().join("site").as_path())?);
-    Ok(())
-}
-
-/// Kills the program at moments spread over its whole run, while it replaces one edition by another and back.
-#[test]
-fn a_killed_run_leaves_one_whole_site() -> Result<()> {
-    let shop = Workshop::new()?;
-    let (course, site) = (shop.path("course"), shop.path("site"));
-    let arguments = ["site", course.as_str(), "--out", site.as_str()];
-    let edition = |word: &str| {
-        shop.edit("course.toml", |text| {
-            let lines = text.lines().map(|line| match line.starts_with("edition") {
-                true => format!("edition = \"{word}\"\n"),
-                false => format!("{line}\n"),
-            });
-            lines.collect()
-        })
-    };
-    let mut whole = Vec::new();
-    let mut time = Duration::ZERO;
-    for word in ["old", "new"] {
-        edition(word)?;
-        let start = Instant::now();
-        ensure!(run(&arguments).status == 0);
-        time = start.elapsed();
-        whole.push(content(Path::new(&site))?);
-    }
-    ensure!(whole[0] != whole[1]);
-    for round in 0..40u32 {
-        edition(if round % 2 == 0 { "old" } else { "new" })?;
-        let mut child = command(&arguments).stdout(std::process::Stdio::null()).spawn()?;
-        // Later and later: from before the first file is written to after the last.
-        let moment = Instant::now() + time * round / 36;
-        while Instant::now() < moment && child.try_wait()?.is_none() {
-            std::thread::yield_now();
-        }
-        child.kill()?;
-        child.wait()?;
-        let left = content(Path::new(&site))?;
-        ensure!(whole.contains(&left), "round {round}: the folder holds no whole site");
-    }
-    ensure!(run(&arguments).status == 0);
-    let remains: Vec<String> = fs::read_dir(shop.folder.path())?
-        .map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned()))
-        .collect::<Result<_>>()?;
-    ensure!(remains.len() == 2, "what killed runs left is not cleared away: {remains:?}");
     Ok(())
 }

@@ -149,7 +149,8 @@ fn clear_remains(out: &Path) {
 /// Removes a site that is no longer wanted: its own files, then the folders that are empty. Anything else stays.
 fn remove_site(folder: &Path) {
     let Ok(list) = FileList::read(folder) else {
-        let _ = fs::remove_dir(folder);
+        // A list that was cut off by a full disk stands alone: nothing is written before it.
+        remove_if_alone(folder);
         return;
     };
     let mut folders = BTreeSet::new();
@@ -165,7 +166,12 @@ fn remove_site(folder: &Path) {
     for inner in folders.iter().rev() {
         let _ = fs::remove_dir(folder.join(inner));
     }
-    // The list goes last: a run that is killed here leaves remains that are still known as such.
+    remove_if_alone(folder);
+}
+
+/// Removes a folder with nothing but its list. The list goes last: a run that is killed here leaves remains that are
+/// still known as such.
+fn remove_if_alone(folder: &Path) {
     let only_list =
         fs::read_dir(folder).is_ok_and(|entries| entries.flatten().all(|entry| entry.file_name() == LIST));
     if only_list {
