@@ -36,3 +36,4 @@ pub mod roster;
 pub mod site;
 pub mod source;
 pub mod symbol;
+pub mod web_address;

@@ -6,6 +6,7 @@ pub mod asked;
 mod course_block;
 mod file_names;
 mod glossary;
+mod html;
 mod keys;
 mod lesson;
 mod limits;
@@ -15,6 +16,7 @@ mod prose;
 mod references;
 mod school_rule;
 mod slip;
+mod tag;
 mod term;
 
 use crate::course::{About, Entry, Lesson, Limit, Outcome, Reference};
@@ -70,7 +72,7 @@ pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
         .map_or_else(Vec::new, |(file, source)| references::references(file, &source.text, &mut findings));
     let mut lessons = Vec::new();
     for (file, source) in sources.numbered().filter(|(_, source)| source.path.ends_with(".md")) {
-        let (lesson, found) = lesson::lesson(file, &source.path, &source.text);
+        let (lesson, found) = lesson::lesson(file, &source.path, &source.text, about.allow_html);
         lessons.push(lesson);
         findings.extend(found);
     }
