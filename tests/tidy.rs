@@ -25,7 +25,7 @@ const BUILT: [&str; 4] = ["grades", "handouts", "site", "target"];
 /// The steps from texts to a folder, first to last, with what they share between them. None uses a later one; texts
 /// and findings belong together, since a finding points into a text and reading texts gives findings.
 const STEPS: [&[&str]; 10] = [
-    &["source", "finding", "formula", "symbol", "layout", "complaint", "portable", "roster"],
+    &["source", "finding", "formula", "symbol", "layout", "complaint", "portable", "roster", "web_address"],
     &["course"],
     &["site"],
     &["asset"],
