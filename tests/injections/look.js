@@ -22,8 +22,13 @@ for (const element of document.querySelectorAll("*")) {
         if (name !== "a" && element.rel !== "canonical" && address.origin !== ownHost) faults.push(`${address.origin} for ${here}`);
     }
     if (name === "script") {
-        if (element.type === "application/ld+json") JSON.parse(element.textContent);
-        else if (!/^\S*assets\/[a-z]+-[0-9a-f]{8}\.js$/.test(element.getAttribute("src") ?? "") || element.textContent) faults.push(`a script: ${element.outerHTML.slice(0, 80)}`);
+        if (element.type === "application/ld+json") {
+            try {
+                JSON.parse(element.textContent);
+            } catch (error) {
+                faults.push(`data that is no JSON: ${error}`);
+            }
+        } else if (!/^\S*assets\/[a-z]+-[0-9a-f]{8}\.js$/.test(element.getAttribute("src") ?? "") || element.textContent) faults.push(`a script: ${element.outerHTML.slice(0, 80)}`);
     }
     if (name === "meta" && element.httpEquiv && element.httpEquiv !== "Content-Security-Policy") faults.push(`meta ${element.httpEquiv}`);
     if (name === "link" && !["stylesheet", "icon", "canonical", "prev", "next"].includes(element.rel)) faults.push(`link ${element.rel}`);
