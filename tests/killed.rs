@@ -57,10 +57,9 @@ fn content(folder: &Path) -> Result<Files> {
 
 /// The assets that a page names, as paths in the site. All pages stand in its root.
 fn assets(page: &str) -> Vec<String> {
-    let named = tags(page).into_iter().flat_map(attributes).filter_map(|(name, value)| {
-        (matches!(name, "href" | "src") && value.starts_with("assets/")).then(|| value.to_owned())
-    });
-    named.collect()
+    let named = tags(page).into_iter().flat_map(attributes);
+    let named = named.filter(|(name, value)| matches!(*name, "href" | "src") && value.starts_with("assets/"));
+    named.map(|(_, value)| value.to_owned()).collect()
 }
 
 /// Reads one page and all the assets it names, and holds each against the two editions. What was on its way through a

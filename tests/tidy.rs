@@ -36,6 +36,7 @@ const STEPS: [&[&str]; 10] = [
         "complaint",
         "portable",
         "roster",
+        "web_address",
     ],
     &["course"],
     &["site"],

@@ -41,4 +41,5 @@ pub mod site;
 pub mod source;
 pub mod symbol;
 pub mod threads;
+pub mod web_address;
 pub mod worked;

@@ -97,6 +97,8 @@ pub struct About {
     pub license: Option<String>,
     /// For whom the course is, as catalogues of teaching material have it: "vocational school, first year".
     pub level: Option<String>,
+    /// May a few elements of HTML stand in lessons?
+    pub allow_html: bool,
     /// How long current may flow in a hookup that sets no limit of its own; common practice when there is none.
     pub energize_limit_s: Option<f64>,
     /// The rules on hookups that the school adds.

@@ -1,6 +1,9 @@
 //! What stands around every page of a class set: its styles, its title block, and the warning of the instructor's pages.
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
+use sha2::{Digest, Sha256};
 
 use super::{Paper, Settings};
 use crate::asset::theme;
@@ -26,7 +29,9 @@ pub struct FrameView {
     pub language: String,
     pub head_title: String,
     /// The styles: a class set is carried to a printer, so each page has all that it needs in itself.
-    pub styles: String,
+    styles: String,
+    /// The hash by which the page's policy knows these styles and no others.
+    styles_hash: String,
     pub large: bool,
     pub double: bool,
     /// The warning of the instructor's pages; empty on others.
@@ -57,7 +62,7 @@ impl Place<'_> {
     pub fn frame(&self, label: &str, settings: Settings, secret: bool, lying: bool) -> FrameView {
         let title = format!("{} · {}", self.words.get(label), self.lesson.title);
         let mut frame = FrameView::plain(&self.course.about.language, title, settings, secret, self.words);
-        frame.styles = styles(settings, lying);
+        frame.put_on(styles(settings, lying));
         frame
     }
 
@@ -99,14 +104,22 @@ impl BlockView {
 impl FrameView {
     /// The frame of a page that belongs to no lesson.
     pub fn plain(language: &str, title: String, settings: Settings, secret: bool, words: &Words) -> Self {
-        FrameView {
+        let mut frame = FrameView {
             language: language.to_owned(),
             head_title: title,
-            styles: styles(settings, false),
+            styles: String::new(),
+            styles_hash: String::new(),
             large: settings.large_print,
             double: settings.double_sided,
             warning: if secret { words.get("handout.warning").to_owned() } else { String::new() },
-        }
+        };
+        frame.put_on(styles(settings, false));
+        frame
+    }
+
+    fn put_on(&mut self, styles: String) {
+        self.styles_hash = format!("sha256-{}", STANDARD.encode(Sha256::digest(&styles)));
+        self.styles = styles;
     }
 }
 

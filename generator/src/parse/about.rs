@@ -7,6 +7,7 @@ use crate::course::hookup::ORDINARY_LIMIT_S;
 use crate::course::{About, ProseLimits};
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span, Spanned};
+use crate::web_address::misleads;
 
 /// Reads the file.
 pub fn about(file: FileId, text: &str, found: &mut Vec<Finding>) -> About {
@@ -26,6 +27,7 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
     let license = keys.text("license", found);
     let level = keys.text("level", found).map(|level| level.value);
     let energize_limit_s = energize_limit(keys, found);
+    let allow_html = keys.flag("allow_html", found).unwrap_or_default();
     let rules = school_rule::rules(keys, found);
     let modules = module::modules(keys, found);
     let prose = prose(keys, found);
@@ -40,6 +42,7 @@ fn course(keys: &mut Keys, found: &mut Vec<Finding>) -> About {
         address: address.and_then(|address| checked_address(address, SITE, found)),
         license: license.and_then(|license| checked_address(license, LICENCE, found)),
         level,
+        allow_html,
         energize_limit_s,
         rules,
         modules,
@@ -110,9 +113,8 @@ fn checked_address(
     found: &mut Vec<Finding>,
 ) -> Option<String> {
     let rest = address.value.strip_prefix("https://").or_else(|| address.value.strip_prefix("http://"));
-    let fits = rest.is_some_and(|rest| {
-        !rest.starts_with('/') && !rest.is_empty() && !rest.contains([' ', '"', '<', '>', '\\', '?', '#'])
-    });
+    let unfit = |c: char| c.is_whitespace() || misleads(c) || "\"'`<>{}?#".contains(c);
+    let fits = rest.is_some_and(|rest| !rest.starts_with('/') && !rest.is_empty() && !rest.contains(unfit));
     if !fits {
         let message = format!("`{}` is no address of {what}", shown(&address.value));
         found.push(

@@ -21,7 +21,7 @@ const OPTIONS: Options = Options::ENABLE_TABLES
 pub const PAGES: &str = "pages/";
 
 /// Reads a lesson or a page. Whatever the text, there is a lesson afterwards; names in it are not bound yet.
-pub fn lesson<'s>(file: FileId, path: &str, text: &'s str) -> (Lesson<'s>, Vec<Finding>) {
+pub fn lesson<'s>(file: FileId, path: &str, text: &'s str, allow_html: bool) -> (Lesson<'s>, Vec<Finding>) {
     let mut lost_links = Vec::new();
     let note_lost = |link: BrokenLink<'s>| {
         // `[word]` alone is ordinary text; `[words][name]` was meant as a link.
@@ -37,7 +37,7 @@ pub fn lesson<'s>(file: FileId, path: &str, text: &'s str) -> (Lesson<'s>, Vec<F
         is_page,
         head: None,
         pieces: Vec::new(),
-        prose: Prose::new(file, text),
+        prose: Prose::new(file, text, allow_html),
         code: None,
         depth: 0,
         anchors: Anchors::default(),
@@ -165,7 +165,7 @@ impl<'s> Walk<'s> {
                 )
                 .help(format!("did you mean `{word}`? A listing takes the name of a language, or none")),
             ),
-            Word::Listing if self.depth == 0 => {
+            Word::Listing if self.depth == 0 && !self.prose.is_in_html() => {
                 let language = first.to_owned();
                 self.piece(Piece::Listing(Listing { language, code: code.code, span }));
             }
@@ -263,7 +263,7 @@ impl<'s> Walk<'s> {
     }
 
     fn flush(&mut self) {
-        let mut events = self.prose.take();
+        let mut events = self.prose.take(&mut self.found);
         // A large course is held whole: what a growing list took too much is given back.
         events.shrink_to_fit();
         if !events.is_empty() {

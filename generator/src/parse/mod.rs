@@ -6,6 +6,7 @@ pub mod asked;
 mod course_block;
 mod file_names;
 mod glossary;
+mod html;
 mod keys;
 mod lesson;
 mod limits;
@@ -15,6 +16,7 @@ mod prose;
 mod references;
 mod school_rule;
 mod slip;
+mod tag;
 mod term;
 
 use crate::course::{About, Entry, Lesson, Limit, Outcome, Reference};
@@ -72,7 +74,7 @@ pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
     let written: Vec<_> = sources.numbered().filter(|(_, source)| source.path.ends_with(".md")).collect();
     let read = threads::each(written.len(), |index| {
         let (file, source) = written[index];
-        lesson::lesson(file, &source.path, &source.text)
+        lesson::lesson(file, &source.path, &source.text, about.allow_html)
     });
     let mut lessons = Vec::with_capacity(read.len());
     for (lesson, found) in read {

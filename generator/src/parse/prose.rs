@@ -1,4 +1,5 @@
-//! Running text: headings get anchors, formulas become MathML, footnotes get numbers, raw HTML is refused.
+//! Running text: headings get anchors, formulas become MathML, footnotes get numbers, raw HTML is refused
+//! unless the course allows it.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
@@ -6,6 +7,7 @@ use std::ops::Range;
 use pulldown_cmark::{CodeBlockKind, CowStr, Event, HeadingLevel, Tag, TagEnd};
 
 use super::anchor::Anchors;
+use super::html::{Html, Place};
 use crate::course::{Figure, Heading, VALUE_IN_FORMULA, plain_text};
 use crate::finding::{Finding, shown};
 use crate::formula;
@@ -26,6 +28,13 @@ pub struct Prose<'s> {
     lost_notes: Vec<Range<usize>>,
     /// Has any HTML been refused yet?
     html_told: bool,
+    /// The HTML that is open, when the course allows any.
+    html: Option<Html>,
+    /// The lines of the block of HTML that is being read.
+    html_block: Option<Vec<(CowStr<'s>, Range<usize>)>>,
+    /// How many elements and how many pictures are open.
+    depth: usize,
+    pictures: usize,
 }
 
 #[derive(Default)]
@@ -36,7 +45,7 @@ struct Note {
 }
 
 impl<'s> Prose<'s> {
-    pub fn new(file: FileId, text: &'s str) -> Self {
+    pub fn new(file: FileId, text: &'s str, allow_html: bool) -> Self {
         Prose {
             file,
             text,
@@ -46,6 +55,10 @@ impl<'s> Prose<'s> {
             notes: BTreeMap::new(),
             lost_notes: Vec::new(),
             html_told: false,
+            html: allow_html.then(Html::default),
+            html_block: None,
+            depth: 0,
+            pictures: 0,
         }
     }
 
@@ -53,9 +66,17 @@ impl<'s> Prose<'s> {
         self.events.is_empty()
     }
 
+    /// Would a block here stand inside an element of HTML?
+    pub fn is_in_html(&self) -> bool {
+        self.html.as_ref().is_some_and(Html::is_open)
+    }
+
     /// The events so far; the next ones start a new stretch.
-    pub fn take(&mut self) -> Vec<(Event<'s>, Range<usize>)> {
+    pub fn take(&mut self, found: &mut Vec<Finding>) -> Vec<(Event<'s>, Range<usize>)> {
         self.opened = 0;
+        if let Some(html) = &mut self.html {
+            self.events.extend(html.leave_all(found));
+        }
         std::mem::take(&mut self.events)
     }
 
@@ -68,15 +89,26 @@ impl<'s> Prose<'s> {
             Event::DisplayMath(latex) if !latex.contains(VALUE_IN_FORMULA) => {
                 formula::event(&latex, true, (self.file, self.text), &range, found)
             }
-            Event::Start(Tag::HtmlBlock) | Event::End(TagEnd::HtmlBlock) => {
-                if event == Event::Start(Tag::HtmlBlock) {
-                    self.raw_html(&range, found);
+            Event::Start(Tag::HtmlBlock) => {
+                match self.html.is_some() {
+                    true => self.html_block = Some(Vec::new()),
+                    false => self.raw_html(&range, found),
                 }
                 return;
             }
-            // A block of HTML has been judged as a whole at its start.
-            Event::Html(_) => return,
-            Event::InlineHtml(_) => return self.raw_html(&range, found),
+            Event::End(TagEnd::HtmlBlock) => {
+                let lines = self.html_block.take().unwrap_or_default();
+                return self.allowed_html(&lines, false, found);
+            }
+            // A block of HTML is judged as a whole.
+            Event::Html(line) => {
+                self.html_block.iter_mut().for_each(|lines| lines.push((line.clone(), range.clone())));
+                return;
+            }
+            Event::InlineHtml(tag) => match self.html.is_some() {
+                true => return self.allowed_html(&[(tag, range)], true, found),
+                false => return self.raw_html(&range, found),
+            },
             Event::FootnoteReference(name) => Event::FootnoteReference(self.note(&name, |note| {
                 note.marked.get_or_insert(range.clone());
             })),
@@ -107,7 +139,38 @@ impl<'s> Prose<'s> {
             }
             other => other,
         };
+        match &event {
+            Event::Start(tag) => {
+                self.depth += 1;
+                self.pictures += usize::from(matches!(tag, Tag::Image { .. }));
+            }
+            Event::End(tag) => {
+                self.leave(&range, found);
+                self.pictures -= usize::from(*tag == TagEnd::Image);
+            }
+            _ => {}
+        }
         self.events.push((event, range));
+    }
+
+    /// Ends what HTML is open in the element that ends at `range`.
+    fn leave(&mut self, range: &Range<usize>, found: &mut Vec<Finding>) {
+        if let Some(html) = self.html.as_mut().filter(|html| html.is_open()) {
+            self.events.extend(html.leave(self.depth, range, found));
+        }
+        self.depth = self.depth.saturating_sub(1);
+    }
+
+    fn allowed_html(
+        &mut self,
+        lines: &[(CowStr<'s>, Range<usize>)],
+        in_line: bool,
+        found: &mut Vec<Finding>,
+    ) {
+        let place = Place { file: self.file, in_line, in_picture: self.pictures > 0, depth: self.depth };
+        if let Some(html) = &mut self.html {
+            self.events.extend(html.read(lines, place, found));
+        }
     }
 
     /// A listing inside a list or a quotation stays part of it.
@@ -131,6 +194,7 @@ impl<'s> Prose<'s> {
             (Event::End(TagEnd::Image), place),
         ] = inside
             && !alt.iter().any(|(event, _)| matches!(event, Event::End(TagEnd::Image)))
+            && !self.is_in_html()
         {
             let span = Span::new(self.file, place.clone());
             let figure = Figure {
@@ -142,11 +206,13 @@ impl<'s> Prose<'s> {
                 span,
             };
             self.events.truncate(self.opened);
+            self.depth -= 1;
             return Some(figure);
         }
         if inside.is_empty() {
             // What stood in it was refused.
             self.events.truncate(self.opened);
+            self.depth -= 1;
             return None;
         }
         self.push(Event::End(TagEnd::Paragraph), range, found);
@@ -196,6 +262,7 @@ impl<'s> Prose<'s> {
             *anchor = Some(id.clone().into());
         }
         let end = HeadingLevel::try_from(usize::from(level)).unwrap_or(HeadingLevel::H2);
+        self.leave(&range, found);
         self.events.push((Event::End(TagEnd::Heading(end)), range));
         self.headings.push(Heading { level, text, id, span });
     }
@@ -253,7 +320,8 @@ impl<'s> Prose<'s> {
                 self.first_line(range),
                 "left out of the page",
             )
-            .help("say it in Markdown, or with a block; a plain `<` is written `\\<`"),
+            .help("say it in Markdown, or with a block; a plain `<` is written `\\<`")
+            .help("`allow_html = true` in `course.toml` lets a few elements into lessons"),
         );
     }
 

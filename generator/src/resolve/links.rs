@@ -72,10 +72,11 @@ fn bind_event(
             check_alt(&plain_text(&inner[..end.unwrap_or(0)]), Span::new(file, range), found);
             let asked = Asked { address: dest_url, span, page: &place.own.page };
             let picture = pictures.find(&asked, place.path, None, found);
-            if let (Some(Picture::File { address, .. }), Event::Start(Tag::Image { dest_url, .. })) =
-                (picture, &mut events[index].0)
-            {
-                *dest_url = address.into();
+            if let Event::Start(Tag::Image { dest_url, .. }) = &mut events[index].0 {
+                *dest_url = match picture {
+                    Some(Picture::File { address, .. }) => address.into(),
+                    Some(Picture::Drawing(_)) | None => "".into(),
+                };
             }
         }
         _ => {}
@@ -116,7 +117,8 @@ fn link(
                 address => format!("the link `{}` {problem}", shown(address)),
             };
             found.push(Finding::error("refused-link", message, span, "refused").help(help));
-            return None;
+            // Not even a page that is shown with its mistakes leads there.
+            return Some("#".to_owned());
         }
         Address::Inside { path, anchor } => (path, anchor),
     };

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::course::{Glossary, Lesson, Piece};
 use crate::source::SourceSet;
+use crate::web_address::{is_allowed, misleads, scheme};
 
 /// Everything in a course that a link can lead to.
 pub struct Targets<'s> {
@@ -60,7 +61,7 @@ pub fn anchors(lesson: &Lesson) -> BTreeSet<String> {
 /// What the address of a link or a picture says, before anything is looked up.
 #[derive(Debug, PartialEq, Eq)]
 pub enum Address {
-    /// Another host: `https:`, `http:` or `mailto:`.
+    /// Out of the site, by one of the schemes that may stand in a page.
     Outside,
     /// A file of the course, perhaps with an anchor; an empty path is the lesson itself.
     Inside {
@@ -75,8 +76,7 @@ pub enum Address {
 
 /// Reads an address written in the file at `from` (a path below the course folder).
 pub fn read(address: &str, from: &str) -> Address {
-    // Browsers drop tabs and line ends in an address and take a backslash for a slash: `java\tscript:` is a script.
-    if address.chars().any(|c| c.is_control() || c == '\\') {
+    if address.chars().any(misleads) {
         return Address::Refused("has a character that does not belong in an address", "type it anew");
     }
     let address = address.trim();
@@ -87,11 +87,11 @@ pub fn read(address: &str, from: &str) -> Address {
         );
     }
     if let Some(scheme) = scheme(address) {
-        return match scheme.to_ascii_lowercase().as_str() {
-            "http" | "https" | "mailto" => Address::Outside,
-            _ => Address::Refused(
+        return match is_allowed(scheme) {
+            true => Address::Outside,
+            false => Address::Refused(
                 "is of a kind that is refused",
-                "links lead to `https:`, `http:` or `mailto:` alone",
+                "links lead to `https:`, `http:`, `mailto:` or `tel:` alone",
             ),
         };
     }
@@ -112,14 +112,6 @@ pub fn read(address: &str, from: &str) -> Address {
         Some(path) => Address::Inside { path, anchor },
         None => Address::Refused("leads out of the course folder", "copy the file into the course folder"),
     }
-}
-
-/// The word before the first colon, when it is the scheme of an address.
-fn scheme(address: &str) -> Option<&str> {
-    let (scheme, _) = address.split_once(':')?;
-    let is_scheme = scheme.starts_with(|c: char| c.is_ascii_alphabetic())
-        && scheme.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'+' | b'-' | b'.'));
-    is_scheme.then_some(scheme)
 }
 
 /// The path as seen from the folder of `from`, with `.` and `..` worked out; nothing when it leaves the course.
@@ -185,6 +177,7 @@ mod tests {
             ("https://example.org/x", Address::Outside),
             ("HTTP://example.org", Address::Outside),
             ("mailto:a@b.example", Address::Outside),
+            ("tel:+1-555-0100", Address::Outside),
         ] {
             assert_eq!(read(address, "cables/10-x.md"), wanted, "{address}");
         }
@@ -196,7 +189,11 @@ mod tests {
             "javascript:alert(1)",
             "JaVaScRiPt:alert(1)",
             " javascript:alert(1)",
+            "\u{a0}javascript:alert(1)",
+            "\u{1}javascript:alert(1)",
             "java\tscript:alert(1)",
+            "java\u{200b}script:alert(1)",
+            "https://exa\u{202e}elpm.example",
             "data:text/html,x",
             "vbscript:x",
             "file:///etc/passwd",

@@ -120,6 +120,9 @@ impl Linker<'_> {
                     self.written_link(dest_url);
                     closed += 1;
                 }
+                // What unfolds something is pressed: a link in it would be pressed by mistake.
+                Event::InlineHtml(tag) if tag.starts_with("<summary") => closed += 1,
+                Event::InlineHtml(tag) if tag.as_ref() == "</summary>" => closed = closed.saturating_sub(1),
                 Event::Start(tag) if is_closed(tag.to_end()) => closed += 1,
                 Event::End(tag) if is_closed(*tag) => closed = closed.saturating_sub(1),
                 _ => {}
