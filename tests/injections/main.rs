@@ -1,8 +1,8 @@
 //! Hostile strings in every text of every block and file, in a roster and in hand-ins: in no page does a script run, and no
 //! page has an element, an attribute or an address that a harmless course does not have.
 //!
-//! Each page is opened twice: as it is, where the browser says whatever its policy had to stop, and without its policy, where
-//! nothing would stop it. Courses with errors are shown too, as nothing is left for a page that no command would publish.
+//! Pages are opened as they are, where the browser says whatever their policy had to stop; those of the hostile course also
+//! without their policy, where nothing would stop it. Courses with errors are shown too, though no command publishes them.
 
 mod course;
 mod strings;
