@@ -605,22 +605,22 @@ let fieldcoil_calc = (function(exports) {
             },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [Externref], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_319);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_320);
                 return ret;
             },
             __wbindgen_generic_0000000000000002: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("Event")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_319_2);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_320_2);
                 return ret;
             },
             __wbindgen_generic_0000000000000003: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [NamedExternref("MessageEvent")], shim_idx: 3, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_319_3);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_320_3);
                 return ret;
             },
             __wbindgen_generic_0000000000000004: function(arg0, arg1) {
                 // Cast intrinsic for `Closure(Closure { owned: true, function: Function { arguments: [], shim_idx: 7, ret: Unit, inner_ret: Some(Unit) }, mutable: true }) -> Externref`.
-                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_327);
+                const ret = makeMutClosure(arg0, arg1, __wasm_bindgen_func_elem_328);
                 return ret;
             },
             __wbindgen_generic_0000000000000005: function(arg0, arg1) {
@@ -644,20 +644,20 @@ let fieldcoil_calc = (function(exports) {
     }
 
     const lAudioContext = (typeof AudioContext !== 'undefined' ? AudioContext : (typeof webkitAudioContext !== 'undefined' ? webkitAudioContext : undefined));
-    function __wasm_bindgen_func_elem_327(arg0, arg1) {
-        wasm.__wasm_bindgen_func_elem_327(arg0, arg1);
+    function __wasm_bindgen_func_elem_328(arg0, arg1) {
+        wasm.__wasm_bindgen_func_elem_328(arg0, arg1);
     }
 
-    function __wasm_bindgen_func_elem_319(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_319(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_320(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_320(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_319_2(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_319_2(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_320_2(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_320_2(arg0, arg1, arg2);
     }
 
-    function __wasm_bindgen_func_elem_319_3(arg0, arg1, arg2) {
-        wasm.__wasm_bindgen_func_elem_319_3(arg0, arg1, arg2);
+    function __wasm_bindgen_func_elem_320_3(arg0, arg1, arg2) {
+        wasm.__wasm_bindgen_func_elem_320_3(arg0, arg1, arg2);
     }
 
     function addToExternrefTable0(obj) {

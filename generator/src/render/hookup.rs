@@ -106,5 +106,36 @@ fn reading_label(lesson: &Lesson<'_>, name: &str) -> String {
         _ => None,
     });
     let reading = worksheets.flat_map(|sheet| &sheet.readings).find(|reading| reading.name.value == name);
-    reading.map_or_else(|| name.to_owned(), |reading| reading.label.to_lowercase())
+    reading.map_or_else(|| name.to_owned(), |reading| inside_a_line(&reading.label))
+}
+
+/// A label as it goes on in a line: its first letter small, unless its first word is a name in capitals (`A`, `EMF`).
+fn inside_a_line(label: &str) -> String {
+    let first = label.split(|c: char| !c.is_alphanumeric()).next().unwrap_or_default();
+    let mut letters = label.chars();
+    match letters.next() {
+        Some(letter) if first.chars().any(char::is_lowercase) => {
+            letter.to_lowercase().chain(letters).collect()
+        }
+        _ => label.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_in_capitals_stay_as_they_are() {
+        for (label, wanted) in [
+            ("Settled current", "settled current"),
+            ("Drop of the lead, 60 V range", "drop of the lead, 60 V range"),
+            ("Battery B at rest", "battery B at rest"),
+            ("A, loaded: volts", "A, loaded: volts"),
+            ("Ölstand", "ölstand"),
+            ("", ""),
+        ] {
+            assert_eq!(inside_a_line(label), wanted);
+        }
+    }
 }

@@ -150,9 +150,10 @@ pub(super) fn sense(run: &Run, loop_resistance: Ohm) -> String {
     )
 }
 
-/// The drop along the parts, or against the current.
+/// The drop along the parts, if they have a length, or against the current.
 pub(super) fn chart(run: &Run, loop_resistance: Ohm) -> Chart {
-    if run.listed() { along(run) } else { by_current(run, loop_resistance) }
+    let has_length = run.parts.iter().any(|part| part.length.0 > 0.0);
+    if run.listed() && has_length { along(run) } else { by_current(run, loop_resistance) }
 }
 
 fn allowed(run: &Run) -> Vec<Band> {
@@ -254,6 +255,13 @@ mod tests {
         assert_eq!(verdict("Cable; 35 mm2; 3 m; ; 0.3 V"), Some(Value::State(State::Outside)));
         let both = "Cable; 35 mm2; 3 m; ; 0.15 V\nSwitch; 1 mΩ; ; ; 0.4 V";
         assert_eq!(verdict(both), Some(Value::State(State::Within)));
+    }
+
+    #[test]
+    fn parts_without_a_length_are_drawn_against_the_current() {
+        let report = worked(&[("parts", "Contact; 4 mΩ")]);
+        assert_eq!(report.charts[0].title, "Drop against current");
+        assert!(report.tables.iter().all(|table| !table.rows.is_empty()), "no table without a row");
     }
 
     #[test]

@@ -89,7 +89,7 @@ pub(super) fn look_up(report: &mut Report, run: &Run, passing: bool) {
         report.answer("smallest_other_size", Value::Text(smallest_other_size(run)));
     }
     sought(report, run);
-    report.tables.push(beside(run));
+    report.tables.extend(Some(beside(run)).filter(|table| !table.rows.is_empty()));
 }
 
 /// From a resistance to the thinnest sizes: of one metre, of the whole loop, or the stricter of both.
