@@ -108,8 +108,17 @@ impl Html {
         found: &mut Vec<Finding>,
     ) -> Events<'s> {
         let text: String = lines.iter().map(|(line, _)| line.as_ref()).collect();
+        let mut end = 0;
+        let ends: Vec<usize> = lines
+            .iter()
+            .map(|(line, _)| {
+                end += line.len();
+                end
+            })
+            .collect();
         let at = |range: &Range<usize>| -> Range<usize> {
-            let (from, to) = (in_file(lines, range.start), in_file(lines, range.end.saturating_sub(1)));
+            let in_file = |at| in_file(lines, &ends, at);
+            let (from, to) = (in_file(range.start), in_file(range.end.saturating_sub(1)));
             from.start..to.end.max(from.start)
         };
         let mut out = Events::new();
@@ -346,19 +355,18 @@ fn plain(text: &str) -> String {
         .fold(clean, |text, (entity, character)| text.replace(entity, character))
 }
 
-/// Where a byte of the lines stands in the file. In a quotation the lines are not one stretch of it.
-fn in_file(lines: &[(CowStr, Range<usize>)], at: usize) -> Range<usize> {
-    let mut start = 0;
-    for (line, range) in lines {
-        if at < start + line.len() {
-            return match line.len() == range.len() {
-                true => range.start + at - start..range.start + at - start + 1,
-                false => range.clone(),
-            };
-        }
-        start += line.len();
+/// Where a byte of the lines stands in the file; `ends` tells where each line ends. In a quotation the lines are not one
+/// stretch of the file.
+fn in_file(lines: &[(CowStr, Range<usize>)], ends: &[usize], at: usize) -> Range<usize> {
+    let index = ends.partition_point(|end| *end <= at);
+    let Some((line, range)) = lines.get(index) else {
+        return lines.last().map_or(0..0, |(_, range)| range.end..range.end);
+    };
+    let start = ends[index] - line.len();
+    match line.len() == range.len() {
+        true => range.start + at - start..range.start + at - start + 1,
+        false => range.clone(),
     }
-    lines.last().map_or(0..0, |(_, range)| range.end..range.end)
 }
 
 fn first_line(text: &str, whole: &Range<usize>, file: FileId) -> Span {
