@@ -32,6 +32,7 @@ const STEPS: [&[&str]; 10] = [
         "symbol",
         "layout",
         "memo",
+        "threads",
         "worked",
         "complaint",
         "portable",
