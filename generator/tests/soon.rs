@@ -235,6 +235,19 @@ fn large_circuits_are_answered_soon() {
     ]);
 }
 
+/// Asks that are each worked anew with every draw, of a recording that is read each time.
+fn homework_of_a_recording() -> String {
+    let trace = many(2500, |n| format!("{n}e-3,{}\\n", if n < 100 { 0 } else { 100 + n % 7 }));
+    let asks = many(26, |n| {
+        let uses = if n == 0 { "" } else { "uses = { settled_to_s = \"a0\" }\n" };
+        format!("[[ask]]\nname = \"a{n}\"\ntext = \"x\"\noutput = \"window_to_s\"\nunit = \"s\"\n{uses}")
+    });
+    let given = format!("[given]\ntrace = \"time (s),current (A)\\n{trace}\"\n");
+    let draw = "[draw]\nsettled_from_s = { from = 0.3, to = 1.2, step = 0.0001 }\n";
+    let head = "name = \"h\"\ntitle = \"x\"\nuse = \"trace-reading\"\ntext = \"x {settled_from_s}\"\n";
+    in_block("homework", &format!("{head}{given}{draw}{asks}"))
+}
+
 /// Twenty asks of one calculator with thousands of draws of its first number that has room around its start.
 fn homework(calculator: &Calculator) -> Option<String> {
     let numbers = |output: &Output| match output.kind {
@@ -267,8 +280,9 @@ fn homework(calculator: &Calculator) -> Option<String> {
 
 #[test]
 fn large_homework_is_answered_soon() {
-    let cases: Vec<_> = CATALOG.iter().filter_map(|one| Some((one.name, homework(one)?))).collect();
+    let mut cases: Vec<_> = CATALOG.iter().filter_map(|one| Some((one.name, homework(one)?))).collect();
     assert_eq!(cases.len(), CATALOG.len());
+    cases.push(("a recording", homework_of_a_recording()));
     all_soon(&cases);
 }
 

@@ -65,6 +65,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("term-key", "the key of a term is short"),
     ("second-outcome", "two outcomes have one name"),
     ("no-ask", "a homework problem asks for nothing"),
+    ("many-asks", "a homework problem has more asks than letters"),
     ("limit-name", "the name of a limit is not in small letters, figures and hyphens"),
     ("limit-unit", "a limit has a unit that is not known"),
     ("limit-origin", "a limit comes from nowhere, or from two places"),
