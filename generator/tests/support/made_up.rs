@@ -231,7 +231,7 @@ pub fn circuit(bytes: &[u8]) -> SourceSet {
     for (at, Symbol { kind, lines }) in symbols.iter().enumerate() {
         let is_free = |pin: &&fieldcoil::symbol::Pin| !wired.contains(&format!("s{at}.{}", pin.name));
         let free: Vec<_> = kind.pins.iter().filter(is_free).map(|pin| format!("\"{}\"", pin.name)).collect();
-        let _ = write!(text, "{lines}free = [{}]\n", free.join(", "));
+        let _ = writeln!(text, "{lines}free = [{}]", free.join(", "));
     }
     text.push_str(&wires);
     for at in 0..choose.below(6) {
