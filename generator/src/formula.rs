@@ -90,7 +90,10 @@ fn convert(latex: &str, display: MathDisplay) -> Result<String, Problem> {
         Ok(result) => Ok(result.mathml),
         Err(error) => {
             let message = error.error_message();
-            let message = message.trim_end_matches('.').replace('"', "`");
+            // It repeats a piece of the formula: a backslash at the end of a line is a command of one line break.
+            let one_line = |letter: char| if letter.is_control() { ' ' } else { letter };
+            let message =
+                message.trim_end_matches('.').replace('"', "`").chars().map(one_line).collect::<String>();
             let mut letters = message.chars();
             let message: String =
                 letters.next().into_iter().flat_map(char::to_lowercase).chain(letters).collect();

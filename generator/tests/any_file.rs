@@ -1,16 +1,23 @@
-//! The readers of hand-ins, paper tables and rosters on files that were changed by chance: `tests/fuzz` does the same with
-//! a nightly tool chain and for longer. Seeds are shared, and what broke a reader once is kept among them.
+//! Everything that reads what people write, on files that were changed by chance: hand-ins, paper tables, rosters, lessons,
+//! blocks and circuits. `tests/fuzz` does the same for longer and goes where the code has not been yet. Seeds are shared, and
+//! what broke a reader once is kept among them.
 
 use std::fs;
 use std::path::Path;
 
 use fieldcoil::grade::{self, Given, Plan, Wishes, handin, paper};
 use fieldcoil::roster;
+use fieldcoil::source::SourceSet;
 use serde_json::Value;
 
+#[path = "support/answered.rs"]
+mod answered;
 #[path = "grade/class.rs"]
 #[allow(dead_code, reason = "the simulated class needs more of it")]
 mod class;
+#[path = "support/made_up.rs"]
+#[allow(dead_code, reason = "texts by properties need more of it")]
+mod made_up;
 
 /// Numbers that look like chance and are the same in every run.
 struct Chance(u64);
@@ -192,4 +199,47 @@ fn any_roster_is_read_and_written_as_it_was_read() {
         assert_eq!(known.collect::<Vec<_>>(), who(&again), "{text:?}");
     }
     assert!(students > 1000, "{students}");
+}
+
+/// Without this no block would be looked at further than to its first mistake.
+#[test]
+fn what_stands_around_made_up_blocks_is_in_order() {
+    let sources = made_up::block(include_str!("../../tests/fuzz/seeds/block/calculator-1"));
+    let (_, found) = fieldcoil::pipeline::check(&sources, Vec::new());
+    let said: Vec<_> = found
+        .iter()
+        .filter(|one| one.is_error())
+        .map(|one| fieldcoil::finding::render::in_one_line(one, &sources, ""))
+        .collect();
+    assert_eq!(said, [""; 0]);
+}
+
+/// The seeds as they are, then changed by chance; how many of all these courses had a site.
+fn published(folder: &str, rounds: usize, course: impl Fn(&[u8]) -> SourceSet) -> usize {
+    let seeds = seeds(folder);
+    let mut chance = Chance(4);
+    let mut published = 0;
+    for round in 0..seeds.len() + rounds {
+        let bytes = seeds.get(round).cloned().unwrap_or_else(|| changed(&seeds, &mut chance));
+        published += usize::from(answered::check(&course(&bytes)));
+    }
+    published
+}
+
+#[test]
+fn any_changed_lesson_is_answered() {
+    let count = published("lesson", 300, |bytes| made_up::lesson(&String::from_utf8_lossy(bytes)));
+    assert!(count > 10, "{count}");
+}
+
+#[test]
+fn any_changed_block_is_answered() {
+    let count = published("block", 300, |bytes| made_up::block(&String::from_utf8_lossy(bytes)));
+    assert!(count > 10, "{count}");
+}
+
+#[test]
+fn any_chosen_circuit_is_answered() {
+    let count = published("circuit", 300, made_up::circuit);
+    assert!(count > 10, "{count}");
 }

@@ -37,6 +37,9 @@ const LONGEST_SHARED: usize = 3;
 /// Free steps around everything, through which wires may go.
 const MARGIN: i32 = 4;
 const TRIES: usize = 40;
+/// Points that are looked at, in all tries together: after that, what has found no way will hardly find one. The fullest
+/// diagram of the default course takes less than a hundredth of it.
+const MOST_LOOKED_AT: usize = 3_000_000;
 
 /// The corners of each wire; or the wires that found no way in any order tried.
 pub fn wires(bodies: &[Area], ends: &[(End, End)]) -> Result<Vec<Way>, Vec<usize>> {
@@ -44,10 +47,14 @@ pub fn wires(bodies: &[Area], ends: &[(End, End)]) -> Result<Vec<Way>, Vec<usize
     let mut order: Vec<usize> = (0..ends.len()).collect();
     order.sort_by_key(|wire| (distance(ends[*wire].0.at, ends[*wire].1.at), *wire));
     let mut never = BTreeSet::new();
+    let mut looked_at = 0;
     for _ in 0..TRIES {
-        match all_in(&field, ends, &order) {
+        if looked_at > MOST_LOOKED_AT {
+            break;
+        }
+        match all_in(&field, ends, &order, &mut looked_at) {
             Ok(mut paths) => {
-                improve(&field, ends, &order, &mut paths);
+                improve(&field, ends, &order, &mut paths, &mut looked_at);
                 return Ok(paths.iter().map(|path| corners(path)).collect());
             }
             Err(failed) => {
@@ -159,20 +166,31 @@ impl Field {
 }
 
 /// Leads all wires in this order; or names the first that finds no way.
-fn all_in(field: &Field, ends: &[(End, End)], order: &[usize]) -> Result<Vec<Vec<Point>>, usize> {
+fn all_in(
+    field: &Field,
+    ends: &[(End, End)],
+    order: &[usize],
+    looked_at: &mut usize,
+) -> Result<Vec<Vec<Point>>, usize> {
     let mut paths: Vec<Vec<Point>> = vec![Vec::new(); ends.len()];
     for wire in order {
-        paths[*wire] = lead(field, ends, &paths, *wire).ok_or(*wire)?;
+        paths[*wire] = lead(field, ends, &paths, *wire, looked_at).ok_or(*wire)?;
     }
     Ok(paths)
 }
 
 /// Leads each wire once more with all others in their places, which never makes it dearer.
-fn improve(field: &Field, ends: &[(End, End)], order: &[usize], paths: &mut [Vec<Point>]) {
+fn improve(
+    field: &Field,
+    ends: &[(End, End)],
+    order: &[usize],
+    paths: &mut [Vec<Point>],
+    looked_at: &mut usize,
+) {
     for _ in 0..2 {
         for wire in order {
             let old = std::mem::take(&mut paths[*wire]);
-            paths[*wire] = lead(field, ends, paths, *wire).unwrap_or(old);
+            paths[*wire] = lead(field, ends, paths, *wire, looked_at).unwrap_or(old);
         }
     }
 }
@@ -259,7 +277,13 @@ struct Here {
 
 const DIRECTIONS: [Point; 4] = [(1, 0), (0, 1), (-1, 0), (0, -1)];
 
-fn lead(field: &Field, ends: &[(End, End)], paths: &[Vec<Point>], wire: usize) -> Option<Vec<Point>> {
+fn lead(
+    field: &Field,
+    ends: &[(End, End)],
+    paths: &[Vec<Point>],
+    wire: usize,
+    looked_at: &mut usize,
+) -> Option<Vec<Point>> {
     let (from, to) = ends[wire];
     let others = others(field, ends, paths, wire);
     let sources = doors(from, ends, paths, wire);
@@ -274,6 +298,7 @@ fn lead(field: &Field, ends: &[(End, End)], paths: &[Vec<Point>], wire: usize) -
         open.push(Reverse((cost + guess(*point, to.at), cost, here)));
     }
     while let Some(Reverse((_, cost, here))) = open.pop() {
+        *looked_at += 1;
         if search.cost(here).is_some_and(|known| known < cost) {
             continue;
         }

@@ -8,6 +8,8 @@ use crate::memo::Memo;
 
 /// Problems with more sets of numbers than this are tried at so many, spread evenly over all.
 const MOST_TRIED: u64 = 10_000;
+/// A given text (a recording) of more letters than this is read with each draw, so that fewer are tried the longer it is.
+const SHORT_TEXT: u64 = 500;
 /// A tolerance that takes in more than this part of the answer takes in guesses.
 const WIDEST: f64 = 0.25;
 
@@ -52,7 +54,8 @@ fn check_one(homework: &Homework, item: &Item, found: &mut Vec<Finding>) {
 /// Works every draw, or so many spread over all. The first draw that goes wrong stands for all.
 fn tried(item: &Item, sensible: &[Option<(f64, f64)>]) -> Tried {
     let all = item.combinations();
-    let tried = all.min(MOST_TRIED);
+    let letters: usize = item.given.iter().map(|(_, text)| text.len()).sum();
+    let tried = all.min((MOST_TRIED * SHORT_TEXT / SHORT_TEXT.max(letters as u64)).max(1));
     let mut answers: Vec<Vec<f64>> = vec![Vec::with_capacity(tried as usize); item.asks.len()];
     let mut wrong: Vec<Option<Outcome>> = item.asks.iter().map(|_| None).collect();
     for index in 0..tried {

@@ -5,7 +5,7 @@ mod allowed;
 mod tests;
 
 use fieldcoil_calc::view::escape;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use allowed::{ATTRIBUTES, ELEMENTS, IDLE, LOOKS};
 use roxmltree::{Attribute, Document, Node, NodeType, ParsingOptions};
@@ -19,6 +19,8 @@ const XLINK: &str = "http://www.w3.org/1999/xlink";
 /// A drawing with more parts makes its page slow.
 const MOST_NODES: u32 = 20_000;
 const DEEPEST: usize = 60;
+/// Names of styles that are told as left out; the rest are of their kind.
+const MOST_DROPPED: usize = 6;
 
 /// A drawing that has been checked, ready to be put into any page.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,6 +63,7 @@ pub fn clean(file: FileId, text: &str, found: &mut Vec<Finding>) -> Option<Drawi
         found: Vec::new(),
         parts: vec![String::new()],
         ids: identifiers(&document),
+        using: using(&document),
         described: false,
         dropped: Vec::new(),
     };
@@ -129,6 +132,20 @@ fn identifiers<'d>(document: &'d Document) -> BTreeMap<&'d str, Node<'d, 'd>> {
     ids
 }
 
+/// Every `use`, and all that it is in.
+fn using(document: &Document) -> BTreeSet<usize> {
+    let mut using = BTreeSet::new();
+    for node in document.descendants().filter(|node| node.tag_name().name() == "use") {
+        // What is around one that is known is known as well.
+        for around in node.ancestors() {
+            if !using.insert(around.id().get_usize()) {
+                break;
+            }
+        }
+    }
+    using
+}
+
 fn is_svg(node: Node) -> bool {
     node.tag_name().namespace() == Some(SVG)
 }
@@ -139,6 +156,7 @@ struct Cleaner<'d> {
     found: Vec<Finding>,
     parts: Vec<String>,
     ids: BTreeMap<&'d str, Node<'d, 'd>>,
+    using: BTreeSet<usize>,
     described: bool,
     dropped: Vec<String>,
 }
@@ -238,7 +256,10 @@ impl<'d> Cleaner<'d> {
                 if node.attribute(property).is_none() {
                     self.attribute(property, value, attribute);
                 }
-            } else if !property.starts_with('-') && !self.dropped.iter().any(|known| known == property) {
+            } else if !property.starts_with('-')
+                && self.dropped.len() < MOST_DROPPED
+                && !self.dropped.iter().any(|known| known == property)
+            {
                 self.dropped.push(property.to_owned());
             }
         }
@@ -296,7 +317,7 @@ impl<'d> Cleaner<'d> {
     /// A `use` of a `use` of a `use` can draw a thousand million shapes from ten lines.
     fn check_use(&mut self, id: &str, origin: Attribute<'d, 'd>) {
         let Some(target) = self.ids.get(id) else { return };
-        if target.descendants().any(|node| node.tag_name().name() == "use") {
+        if self.using.contains(&target.id().get_usize()) {
             let span = self.attribute_span(origin);
             let message = format!("`{}` has a `use` in it", shown(id));
             self.found.push(
@@ -332,7 +353,7 @@ impl<'d> Cleaner<'d> {
         if self.dropped.is_empty() {
             return;
         }
-        let names: Vec<_> = self.dropped.iter().take(6).map(|name| format!("`{}`", shown(name))).collect();
+        let names: Vec<_> = self.dropped.iter().map(|name| format!("`{}`", shown(name))).collect();
         let span = self.tag_span(root);
         self.found.push(
             Finding::hint("drawing-style", format!("styles left out: {}", names.join(", ")), span, "in this drawing")

@@ -17,6 +17,12 @@ const GRID: (i32, i32) = (0, 120);
 /// A meter's reading and its tolerance, in volts or amperes.
 const READING: (f64, f64) = (-10_000.0, 10_000.0);
 
+/// More than this is no diagram that a page shows and a reader takes in, and leading its wires takes long.
+const MOST: [(&str, &str, usize); 4] =
+    [("symbol", "symbols", 40), ("wire", "wires", 60), ("state", "states", 24), ("reading", "readings", 200)];
+/// Letters of a label: more are a text.
+const LONGEST_LABEL: usize = 80;
+
 /// Reads the block.
 pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Circuit {
     let before = found.len();
@@ -48,6 +54,14 @@ fn circuit(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) 
     let mut stated = Vec::new();
     for keys in keys.tables("reading", "this reading", found) {
         stated.extend(reading(keys, found));
+    }
+    let counts = [symbols.len(), wires.len(), states.len(), stated.len()];
+    for ((key, what, most), count) in MOST.iter().zip(counts).filter(|((.., most), count)| count > most) {
+        let message = format!("this circuit has {count} {what}; a diagram holds {most}");
+        found.push(
+            Finding::error("large-circuit", message, block.fence, format!("too many `[[{key}]]` tables"))
+                .help("make two diagrams of it, each with what its part of the lesson is about"),
+        );
     }
     if !has_symbols {
         found.push(
@@ -124,6 +138,7 @@ fn symbol(mut keys: Keys, found: &mut Vec<Finding>) -> Option<CircuitSymbol> {
     let flipped = keys.flag("mirror", found).unwrap_or_default();
     let has_label = keys.has("label");
     let label = keys.maybe_empty_text("label", found);
+    check_label(label.as_ref(), found);
     let parts = Part::ALL.iter().map(|part| (part.word(), *part));
     let part = keys.word("part", parts, found);
     let reads = keys.text_or_texts("reads", found);
@@ -173,11 +188,24 @@ fn symbol(mut keys: Keys, found: &mut Vec<Finding>) -> Option<CircuitSymbol> {
     })
 }
 
+fn check_label(label: Option<&Spanned<String>>, found: &mut Vec<Finding>) {
+    let Some(label) = label else { return };
+    let letters = label.value.chars().count();
+    if letters > LONGEST_LABEL {
+        let message = format!("a label has {letters} letters; a diagram has room for {LONGEST_LABEL}");
+        found.push(
+            Finding::error("long-label", message, label.span, "a text, not a label")
+                .help("write a name here, and the rest into the lesson"),
+        );
+    }
+}
+
 fn wire(mut keys: Keys, found: &mut Vec<Finding>) -> CircuitWire {
     let span = keys.span;
     let from = keys.needed_text("from", found);
     let to = keys.needed_text("to", found);
     let name = keys.text("label", found);
+    check_label(name.as_ref(), found);
     let parts = keys.text_or_texts("part", found);
     let reads = keys.text_or_texts("reads", found);
     let size = keys.text("size", found);

@@ -13,6 +13,8 @@ const POINTS: (f64, f64) = (0.0, 1000.0);
 const SHARE: (f64, f64) = (0.0, 1.0);
 /// More of a class than this with one answer is too many, where a problem does not say otherwise.
 const MOST_ALIKE: f64 = 0.2;
+/// A problem's parts go from a to z; and each is worked with every draw.
+const MOST_ASKS: usize = 26;
 /// What rounding on the way costs, where an ask does not say otherwise.
 const TOLERANCE: &str = "2 %";
 
@@ -42,6 +44,13 @@ fn homework(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>)
     }
     let asks: Vec<_> =
         keys.tables("ask", "this ask", found).into_iter().map(|keys| ask(keys, found)).collect();
+    if asks.len() > MOST_ASKS {
+        let message = format!("this homework has {} asks; a problem holds {MOST_ASKS}", asks.len());
+        found.push(
+            Finding::error("many-asks", message, block.fence, "more than there are letters")
+                .help("make several problems of it"),
+        );
+    }
     let reasons: Vec<_> =
         keys.tables("reason", "this reason", found).into_iter().map(|keys| reason(keys, found)).collect();
     if !keys.has("ask") {

@@ -9,6 +9,8 @@ use crate::source::Spanned;
 
 /// Steps that a bench sheet prints on one page, in letters that can be read beside a motor.
 const MOST_STEPS: usize = 42;
+/// With more, each step of a diagram and each rule takes long, for they look at all steps before.
+const MOST_PROOFED: usize = 200;
 /// No bench keeps a starting motor energized longer; rests may be an hour.
 pub const LONGEST_LIMIT_S: f64 = 60.0;
 const LONGEST_STEP_S: f64 = 3600.0;
@@ -29,7 +31,8 @@ pub fn read(block: Block, id: String, found: &mut Vec<Finding>) -> Hookup {
     let mut hookup = block
         .body
         .read("the `hookup` block", block.fence, found, |keys, found| hookup(keys, block, id, found));
-    hookup.complete = found.len() == before;
+    // A warning leaves it whole: a long list is proofed like a short one.
+    hookup.complete = !found[before..].iter().any(Finding::is_error);
     hookup
 }
 
@@ -47,6 +50,7 @@ fn hookup(keys: &mut Keys, block: Block, id: String, found: &mut Vec<Finding>) -
         }
     }
     check_phases(&steps, block, found);
+    steps.truncate(MOST_PROOFED);
     Hookup {
         id,
         name,
@@ -215,7 +219,13 @@ fn example(key: &str, parts: &[Part]) -> String {
 
 /// The three lists are shown in their own order; a text that mixes them reads differently from the page.
 fn check_phases(steps: &[HookupStep], block: Block, found: &mut Vec<Finding>) {
-    if steps.len() > MOST_STEPS {
+    if steps.len() > MOST_PROOFED {
+        let message = format!("this hookup has {} steps; {MOST_PROOFED} can be proofed", steps.len());
+        found.push(
+            Finding::error("endless-hookup", message, block.fence, "no list that anybody follows")
+                .help(format!("make lists of at most {MOST_STEPS} steps of it, each with its own check")),
+        );
+    } else if steps.len() > MOST_STEPS {
         let message = format!("this hookup has {} steps; its bench sheet holds {MOST_STEPS}", steps.len());
         found.push(Finding::warning("long-hookup", message, block.fence, "does not fit on one page").help(
             "make two lists of it, each with its own check; a list that goes over the page is skimmed",
