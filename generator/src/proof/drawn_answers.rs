@@ -8,8 +8,10 @@ use crate::memo::Memo;
 
 /// Problems with more sets of numbers than this are tried at so many, spread evenly over all.
 const MOST_TRIED: u64 = 10_000;
-/// A given text (a recording) of more letters than this is read with each draw, so that fewer are tried the longer it is.
+/// A given text (a recording) of more letters than this is read anew with each draw, and for each ask that goes on from
+/// another: so fewer are tried the longer it is, and never fewer than these.
 const SHORT_TEXT: u64 = 500;
+const FEWEST_TRIED: u64 = 50;
 /// A tolerance that takes in more than this part of the answer takes in guesses.
 const WIDEST: f64 = 0.25;
 
@@ -54,8 +56,7 @@ fn check_one(homework: &Homework, item: &Item, found: &mut Vec<Finding>) {
 /// Works every draw, or so many spread over all. The first draw that goes wrong stands for all.
 fn tried(item: &Item, sensible: &[Option<(f64, f64)>]) -> Tried {
     let all = item.combinations();
-    let letters: usize = item.given.iter().map(|(_, text)| text.len()).sum();
-    let tried = all.min((MOST_TRIED * SHORT_TEXT / SHORT_TEXT.max(letters as u64)).max(1));
+    let tried = all.min(most_tried(item));
     let mut answers: Vec<Vec<f64>> = vec![Vec::with_capacity(tried as usize); item.asks.len()];
     let mut wrong: Vec<Option<Outcome>> = item.asks.iter().map(|_| None).collect();
     for index in 0..tried {
@@ -78,6 +79,15 @@ fn tried(item: &Item, sensible: &[Option<(f64, f64)>]) -> Tried {
         wrong.unwrap_or_else(|| Outcome::Sound { share: largest_share(ask, answers) })
     };
     item.asks.iter().zip(&mut answers).zip(wrong).map(outcome).collect()
+}
+
+fn most_tried(item: &Item) -> u64 {
+    let letters = item.given.iter().map(|(_, text)| text.len() as u64).sum::<u64>();
+    if letters <= SHORT_TEXT {
+        return MOST_TRIED;
+    }
+    let readings = 1 + item.asks.iter().filter(|ask| !ask.uses.is_empty()).count() as u64;
+    (MOST_TRIED * SHORT_TEXT / (letters * readings)).max(FEWEST_TRIED)
 }
 
 fn no_answer(item: &Item, ask: &Ask, numbers: &Numbers, right: &[Option<f64>]) -> Outcome {
