@@ -1,4 +1,4 @@
-//! The network side of a preview: takes requests, gives what [`answer`](super::answer) says.
+//! The network side of a preview: takes requests, gives what [`answer`] says.
 //!
 //! One thread serves everybody. Nobody holds it for long, and nobody can fill it: connections are counted, and one
 //! that says nothing makes room for the next.
