@@ -23,8 +23,8 @@ const FILES: [&str; 5] = ["course", "glossary", "limits", "outcomes", "reference
 /// Keys by which entries of such a list are told apart.
 const NAMES: [&str; 3] = ["name", "key", "word"];
 
-/// So many letters have room beside a symbol.
-const LONGEST_LABEL: usize = 80;
+/// So many letters of a string, with a number after them, have room beside a symbol.
+const LONGEST_LABEL: usize = 76;
 
 /// What is written where.
 pub struct Spoil<'s> {

@@ -58,6 +58,15 @@ impl Sheet {
         })
     }
 
+    /// Do the words of this text stand on the sheet, from above in their order? Columns stand side by side, and a PDF
+    /// mixes the lines of neighbours.
+    pub fn has_in_order(&self, text: &str) -> bool {
+        let mut words: Vec<_> = self.words.iter().collect();
+        words.sort_by(|one, other| one.edges[1].total_cmp(&other.edges[1]));
+        let mut words = words.into_iter();
+        text.split_whitespace().all(|word| words.any(|other| other.text == word))
+    }
+
     /// The sheet's text without any space, so that a line break in the middle of a word does not matter.
     pub fn squeezed(&self) -> String {
         squeezed(&self.text())
