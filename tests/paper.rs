@@ -149,11 +149,11 @@ fn a_hookup_is_printed_on_one_page_of_its_own() -> Result<()> {
                 ensure!(missing.is_empty(), "{page}, {}, not on sheet {place}: {missing:?}", paper.name);
                 let text = sheets[place].squeezed();
                 ensure!(text.contains("Initials"), "{page}: no column for initials");
-                // A step names its reading too; the head of the limits' sources is the worksheet's own.
-                for head in texts(&mut browser, ".readings-table thead tr:last-child th:last-child")? {
+                // A step names its reading too; the questions are the worksheet's own.
+                for ask in texts(&mut browser, ".questions li p")? {
                     ensure!(
-                        !text.contains(&squeezed(&head)),
-                        "{page}: the worksheet's “{head}” is on the list's sheet"
+                        !text.contains(&squeezed(&ask)),
+                        "{page}: the worksheet's “{ask}” is on the list's sheet"
                     );
                 }
                 lists += 1;
