@@ -1,13 +1,13 @@
 //! The whole program on the default course: published values, and mistakes in two lessons. Its calls one by one
 //! are tested beside it.
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
 use anyhow::{Context, Result, ensure};
 use fieldcoil_tests::case::{Expected, all};
 use fieldcoil_tests::close::Tolerance;
+use fieldcoil_tests::folder::content;
 use fieldcoil_tests::program::{course_copy, run};
 use serde_json::Value;
 use tempfile::TempDir;
@@ -42,19 +42,6 @@ impl Workshop {
         let found = names.into_iter().flatten().find(|name| name.contains(word) && name.ends_with(".md"));
         found.with_context(|| format!("no lesson is called {word}"))
     }
-}
-
-/// Every file below a folder with its bytes.
-fn content(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>> {
-    let mut files = BTreeMap::new();
-    for entry in walkdir::WalkDir::new(folder) {
-        let entry = entry?;
-        if entry.file_type().is_file() {
-            let path = entry.path().strip_prefix(folder)?.display().to_string();
-            files.insert(path, fs::read(entry.path())?);
-        }
-    }
-    Ok(files)
 }
 
 #[test]

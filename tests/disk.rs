@@ -9,6 +9,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
+use fieldcoil_tests::folder::content;
 use fieldcoil_tests::{college, program};
 use tempfile::TempDir;
 use walkdir::WalkDir;
@@ -300,7 +301,7 @@ fn a_full_disk_leaves_the_old_site() {
     for kilobytes in [0, 8, 30, 50] {
         let shop = Shop::new();
         shop.published();
-        let before = seen_bytes(&shop.path("site"));
+        let before = content(&shop.path("site")).expect("readable");
         let text = college::lesson(1, 3) + "\nOne more sentence.\n";
         shop.put(&college::file_name(1), text);
 
@@ -325,19 +326,8 @@ fn a_full_disk_leaves_the_old_site() {
         let said = errors(&output);
         assert_eq!(output.status.code(), Some(2), "{kilobytes} kB: {said}");
         assert!(said.contains("cannot write") || said.contains("cannot make the folder"), "{said}");
-        assert!(seen_bytes(&shop.path("kept")) == before, "the old site is not whole");
+        assert!(content(&shop.path("kept")).expect("readable") == before, "the old site is not whole");
         let listed = fs::read_to_string(shop.path("listed")).expect("a list");
         assert_eq!(listed.trim(), "site", "nothing is left beside it");
     }
-}
-
-fn seen_bytes(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
-    let entries = WalkDir::new(folder).into_iter().map(|entry| entry.expect("readable"));
-    let files = entries.filter(|entry| entry.file_type().is_file());
-    files
-        .map(|entry| {
-            let path = entry.path().strip_prefix(folder).expect("below").to_path_buf();
-            (path, fs::read(entry.path()).expect("readable"))
-        })
-        .collect()
 }

@@ -14,6 +14,7 @@ use std::time::{Duration, Instant};
 use anyhow::{Result, bail, ensure};
 use fieldcoil_tests::college;
 use fieldcoil_tests::draw::Dice;
+use fieldcoil_tests::folder::content;
 use fieldcoil_tests::html::{attributes, tags};
 use fieldcoil_tests::program::{command, run};
 use tempfile::TempDir;
@@ -40,19 +41,6 @@ fn write_edition(course: &Path, edition: usize) -> Result<()> {
         false => format!("{line}\n"),
     });
     Ok(fs::write(course.join("course.toml"), lines.collect::<String>())?)
-}
-
-/// Every file below a folder with its bytes.
-fn content(folder: &Path) -> Result<Files> {
-    let mut files = Files::new();
-    for entry in walkdir::WalkDir::new(folder) {
-        let entry = entry?;
-        if entry.file_type().is_file() {
-            let path = entry.path().strip_prefix(folder)?.display().to_string();
-            files.insert(path, fs::read(entry.path())?);
-        }
-    }
-    Ok(files)
 }
 
 /// The assets that a page names, as paths in the site. All pages stand in its root.

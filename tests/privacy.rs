@@ -17,9 +17,9 @@ use fieldcoil::source::load;
 use fieldcoil_calc::homework::draw::Lot;
 use fieldcoil_calc::homework::item::Item;
 use fieldcoil_calc::view;
+use fieldcoil_tests::folder;
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::repository::root;
-use walkdir::WalkDir;
 
 const KEY: &str = "quillmoor autumn 2026";
 const OTHER_KEY: &str = "quillmoor spring 2031";
@@ -201,22 +201,10 @@ fn replaced(bytes: &[u8], from: &str, to: &str) -> Vec<u8> {
     out
 }
 
-fn files(folder: &Path) -> Result<Files> {
-    let mut files = Files::new();
-    for entry in WalkDir::new(folder) {
-        let entry = entry?;
-        if entry.file_type().is_file() {
-            let path = entry.path().strip_prefix(folder)?.to_string_lossy().into_owned();
-            files.insert(path, fs::read(entry.path())?);
-        }
-    }
-    Ok(files)
-}
-
 /// The course in a folder of its own, with another key.
 fn with_other_key(folder: &Path) -> Result<PathBuf> {
     let to = folder.join("content");
-    for (path, bytes) in files(&root().join("content"))? {
+    for (path, bytes) in folder::content(&root().join("content"))? {
         let place = to.join(&path);
         fs::create_dir_all(place.parent().context("a folder")?)?;
         let bytes = if path == "course.toml" { replaced(&bytes, KEY, OTHER_KEY) } else { bytes };
@@ -246,10 +234,10 @@ fn every_byte_of_the_default_site_is_free_of_the_class_and_its_answers() -> Resu
     let other = with_other_key(elsewhere.path())?.display().to_string();
     let twin_path = elsewhere.path().join("site");
     made(&["site", &other, "--out", &twin_path.display().to_string()])?;
-    let (site, twin) = (files(Path::new(&path("site")))?, files(&twin_path)?);
+    let (site, twin) = (folder::content(Path::new(&path("site")))?, folder::content(&twin_path)?);
 
     // How much is looked for, counted from the lessons' own text, and that all of it is where it belongs.
-    let lessons = files(&root().join("content"))?;
+    let lessons = folder::content(&root().join("content"))?;
     let asks: usize = lessons
         .values()
         .map(|bytes| String::from_utf8_lossy(bytes).lines().filter(|line| *line == "[[ask]]").count())
@@ -260,7 +248,7 @@ fn every_byte_of_the_default_site_is_free_of_the_class_and_its_answers() -> Resu
     ensure!(of(Kind::Code) == 2 * STUDENTS && of(Kind::Name) > STUDENTS, "{} names", of(Kind::Name));
     // Many answers differ from student to student, else the drawing would hide nothing.
     ensure!(of(Kind::Answer) > 7 * class.answers / 2, "{} ways of writing answers", of(Kind::Answer));
-    let instructor = files(Path::new(&path("handouts/instructor")))?;
+    let instructor = folder::content(Path::new(&path("handouts/instructor")))?;
     let known: BTreeSet<String> = hits(&instructor, &class.secrets).into_iter().map(|hit| hit.text).collect();
     for (kind, text) in &class.secrets {
         // Other ways of writing, and steps as plain text, are looked for and never written.

@@ -21,6 +21,7 @@ use fieldcoil_calc::homework::code::Code;
 use fieldcoil_calc::homework::draw::Lot;
 use fieldcoil_calc::homework::item::{Item, Numbers};
 use fieldcoil_tests::browser::{A4, Chromium, Firefox, LETTER, shared};
+use fieldcoil_tests::folder::content;
 use fieldcoil_tests::pdf::{Sheet, read, squeezed};
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::repository::root;
@@ -388,15 +389,8 @@ fn there_is_room_to_write_and_large_print_is_large() -> Result<()> {
 
 /// Every file below a folder, as text, in one.
 fn everything(folder: &Path) -> Result<String> {
-    let mut all = String::new();
-    for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
-        let entry = entry?;
-        if entry.file_type().is_file() {
-            all.push_str(&String::from_utf8_lossy(&fs::read(entry.path())?));
-            all.push('\n');
-        }
-    }
-    Ok(all)
+    let files = content(folder)?;
+    Ok(files.values().map(|bytes| String::from_utf8_lossy(bytes).into_owned() + "\n").collect())
 }
 
 #[test]

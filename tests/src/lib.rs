@@ -7,6 +7,7 @@ pub mod checklist;
 pub mod close;
 pub mod college;
 pub mod draw;
+pub mod folder;
 pub mod homework;
 pub mod html;
 pub mod pack;
