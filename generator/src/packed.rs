@@ -12,7 +12,7 @@ use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use crate::portable;
-use crate::site::{Files, Site};
+use crate::site::Site;
 
 /// Texts below this are sent whole in one packet anyway.
 const SMALLEST: usize = 1000;
@@ -23,7 +23,7 @@ const BROTLI: &str = "br";
 const TEXTS: [&str; 6] = ["html", "css", "js", "svg", "csv", "xml"];
 
 /// The site as a zip file with one folder in it, named after the course.
-pub fn zip(site: &dyn Files, course: &str) -> Result<Vec<u8>> {
+pub fn zip(site: &Site, course: &str) -> Result<Vec<u8>> {
     let folder = folder_name(course);
     let options = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Deflated)
@@ -31,11 +31,10 @@ pub fn zip(site: &dyn Files, course: &str) -> Result<Vec<u8>> {
         .last_modified_time(DateTime::DEFAULT)
         .unix_permissions(0o644);
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
-    for path in site.paths() {
+    for (path, bytes) in &site.files {
         let name = format!("{folder}/{path}");
         zip.start_file(name, options).with_context(|| format!("`{path}` does not fit into a zip file"))?;
-        zip.write_all(&site.bytes(path)?)
-            .with_context(|| format!("`{path}` does not fit into a zip file"))?;
+        zip.write_all(bytes).with_context(|| format!("`{path}` does not fit into a zip file"))?;
     }
     Ok(zip.finish().context("the zip file cannot be closed")?.into_inner())
 }

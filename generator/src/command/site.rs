@@ -53,9 +53,18 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     }
 
     let plan = pipeline::files(&course, &sources);
-    let zip = options.zip.as_ref().map(|_| packed::zip(&plan, &course.about.title)).transpose()?;
-    let twins = if options.compressed { Some(packed::with_twins(Site::of(&plan)?)?) } else { None };
-    let files: &dyn Files = match &twins {
+    // What goes into two places is made once, and held.
+    let held = options.zip.is_some() || options.compressed;
+    let held = if held { Some(Site::of(&plan)?) } else { None };
+    let zip = match (&held, &options.zip) {
+        (Some(site), Some(_)) => Some(packed::zip(site, &course.about.title)?),
+        _ => None,
+    };
+    let held = match held {
+        Some(site) if options.compressed => Some(packed::with_twins(site)?),
+        held => held,
+    };
+    let files: &dyn Files = match &held {
         Some(site) => site,
         None => &plan,
     };
