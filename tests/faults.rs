@@ -35,9 +35,9 @@ fn little_drawn() -> SourceSet {
 
 /// Checks a course, makes its pages when nothing stops it, and prints every finding.
 fn run_through(sources: &SourceSet) -> usize {
-    let (course, found) = pipeline::check(sources, Vec::new());
+    let (checked, found) = pipeline::check(sources, Vec::new());
     if !pipeline::is_stopped(&found, false) {
-        pipeline::site(&course, sources).expect("a course without errors has pages");
+        pipeline::site(&checked).expect("a course without errors has pages");
     }
     for finding in &found {
         assert!(!finding.message.is_empty() && !finding.message.ends_with('.'), "{finding:?}");

@@ -74,9 +74,10 @@ fn class() -> Result<Class> {
         Ok::<(), anyhow::Error>(())
     })?;
     let (sources, found) = load::course(&root().join("content"))?;
-    let (course, _) = pipeline::check(&sources, found);
+    let (checked, _) = pipeline::check(&sources, found);
+    let (course, lessons) = (checked.course(), checked.lessons());
     ensure!(course.about.term.as_ref().is_some_and(|term| term.key == KEY), "the course has another key");
-    let pieces = course.lessons.iter().flat_map(|lesson| &lesson.pieces);
+    let pieces = lessons.iter().flat_map(|read| &read.lesson.pieces);
     let items: Vec<&Item> = pieces
         .filter_map(|piece| match piece {
             Piece::Homework(homework) => homework.item.as_ref(),

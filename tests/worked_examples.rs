@@ -47,11 +47,11 @@ fn reports(lesson: &Lesson) -> Result<BTreeMap<String, Report>> {
 fn every_worked_example_agrees_with_its_arithmetic() -> Result<()> {
     let table: Table = toml::from_str(&repository::read("tests/worked_examples.toml"))?;
     let (sources, found) = load::course(&repository::root().join("content"))?;
-    let (course, found) = pipeline::check(&sources, found);
+    let (checked, found) = pipeline::check(&sources, found);
     ensure!(!pipeline::is_stopped(&found, false), "the course has mistakes");
     let mut wrong = Vec::new();
     let mut without = Vec::new();
-    for lesson in &course.lessons {
+    for lesson in checked.lessons().iter().map(|read| &read.lesson) {
         for (name, report) in reports(lesson)? {
             let of = |example: &&Example| example.lesson == lesson.address && example.name == name;
             let examples: Vec<_> = table.example.iter().filter(of).collect();
@@ -70,7 +70,8 @@ fn every_worked_example_agrees_with_its_arithmetic() -> Result<()> {
             }
         }
     }
-    let known = |example: &&Example| course.lessons.iter().any(|lesson| lesson.address == example.lesson);
+    let known =
+        |example: &&Example| checked.course().lessons.iter().any(|lesson| lesson.address == example.lesson);
     for example in table.example.iter().filter(|example| !known(example)) {
         wrong.push(format!("there is no lesson `{}`", example.lesson));
     }

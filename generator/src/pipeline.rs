@@ -1,28 +1,88 @@
 //! The stages in order. Nothing else calls more than one of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use anyhow::Result;
+use fieldcoil_calc::report::Source;
 
-use crate::course::Course;
+use crate::course::{Course, Lesson, Piece};
 use crate::finding::{self, Finding};
 use crate::handouts::{self, Settings};
+use crate::resolve::{Read, Reader};
 use crate::roster::Roster;
 use crate::site::{Files, Site};
 use crate::source::SourceSet;
-use crate::{parse, proof, render, resolve};
+use crate::{parse, proof, render, resolve, threads};
+
+/// A course that has been looked at from end to end.
+#[derive(Debug)]
+pub struct Checked<'s> {
+    /// The course, and its lessons when they are wanted.
+    pub reader: Reader<'s>,
+    /// Files that lessons show or link to: place in the site to path below the course folder.
+    pub shown: BTreeMap<String, String>,
+}
+
+impl<'s> Checked<'s> {
+    /// The course.
+    pub fn course(&self) -> &Course {
+        &self.reader.course
+    }
+
+    /// Its lessons, whole.
+    pub fn lessons(&self) -> Vec<Arc<Read<'s>>> {
+        self.course().lessons.iter().map(|lesson| self.reader.read(lesson)).collect()
+    }
+}
 
 /// Texts to a course that has been proofed, with everything that was found on the way, sorted.
 ///
 /// `found` is what the reading of the folder has found already.
-pub fn check(sources: &SourceSet, mut found: Vec<Finding>) -> (Course<'_>, Vec<Finding>) {
+pub fn check(sources: &SourceSet, mut found: Vec<Finding>) -> (Checked<'_>, Vec<Finding>) {
     let (texts, more) = parse::course(sources);
     found.extend(more);
-    let (course, more) = resolve::course(texts, sources);
+    let (mut reader, more) = resolve::course(texts, sources);
     found.extend(more);
-    found.extend(proof::course(&course));
+    let texts = reader.texts();
+    // Working the draws of homework takes longer than all else, so lessons are shared out.
+    let seen = threads::each(texts.len(), |index| {
+        let read = reader.read(texts[index]);
+        let mut found = read.found.clone();
+        found.extend(proof::lesson(&read.lesson, &reader.course));
+        Seen { cited: cited(&read.lesson), words: read.words.clone(), files: read.files.clone(), found }
+    });
+    let numbers: Vec<usize> = texts.iter().map(|text| text.number).collect();
+    let (mut shown, mut words) = (BTreeMap::new(), BTreeSet::new());
+    for (number, seen) in numbers.into_iter().zip(seen) {
+        found.extend(seen.found);
+        shown.extend(seen.files);
+        words.extend(seen.words);
+        if number > 0 && !seen.cited.is_empty() {
+            reader.course.cited.insert(number, seen.cited);
+        }
+    }
+    resolve::idle_words(&reader.course.glossary, &words, &mut found);
+    found.extend(proof::course(&reader.course));
     finding::sort(&mut found);
-    (course, finding::leave_out_repeats(found))
+    (Checked { reader, shown }, finding::leave_out_repeats(found))
+}
+
+/// What the look at one lesson gave for the whole.
+struct Seen {
+    found: Vec<Finding>,
+    words: BTreeSet<usize>,
+    files: BTreeMap<String, String>,
+    cited: Vec<Source>,
+}
+
+/// What the calculators of a lesson say of their facts.
+fn cited(lesson: &Lesson) -> Vec<Source> {
+    let calculators = lesson.pieces.iter().filter_map(|piece| match piece {
+        Piece::Calculator(block) => Some(&block.sources),
+        _ => None,
+    });
+    calculators.flatten().cloned().collect()
 }
 
 /// Do these findings keep the course from being published? With `strict` warnings do too.
@@ -36,13 +96,13 @@ pub fn is_stopped(found: &[Finding], strict: bool) -> bool {
 }
 
 /// A course to the files of its site, each made when it is asked for.
-pub fn files<'c>(course: &'c Course<'_>, sources: &'c SourceSet) -> impl Files + 'c {
-    render::site(course, sources)
+pub fn files(checked: &Checked) -> impl Files {
+    render::site(&checked.reader, &checked.shown)
 }
 
 /// A course to its site, all of it in memory. Fails when the theme is broken, which no lesson can bring about.
-pub fn site(course: &Course, sources: &SourceSet) -> Result<Site> {
-    Site::of(&files(course, sources))
+pub fn site(checked: &Checked) -> Result<Site> {
+    Site::of(&files(checked))
 }
 
 /// The interface's words of one table, by their names, for what is shown beside a site.
@@ -52,7 +112,9 @@ pub fn words(language: &str, table: &str) -> BTreeMap<String, String> {
 
 /// A course and a class to the folder of their handouts: the lessons of these addresses, or all that have work in them.
 /// Fails when there is nothing to give out.
-pub fn handouts(course: &Course, roster: &Roster, wanted: &[String], settings: Settings) -> Result<Site> {
-    let lessons = handouts::choose(course, wanted)?;
+pub fn handouts(checked: &Checked, roster: &Roster, wanted: &[String], settings: Settings) -> Result<Site> {
+    let course = &checked.reader.course;
+    let chosen = handouts::choose(course, wanted)?;
+    let lessons: Vec<_> = chosen.into_iter().map(|lesson| checked.reader.read(lesson)).collect();
     handouts::class_set(course, roster, &lessons, !wanted.is_empty(), settings)
 }

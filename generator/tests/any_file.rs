@@ -126,8 +126,9 @@ fn with_another_value(seed: &[u8], chance: &mut Chance) -> Vec<u8> {
 #[test]
 fn any_hand_in_is_graded_or_complained_of() {
     let sources = class::sources();
-    let course = class::course(&sources);
-    let plan = Plan::of(&course).expect("there is a term");
+    let checked = class::course(&sources);
+    let (course, lessons) = (checked.course(), checked.lessons());
+    let plan = Plan::of(course, &lessons).expect("there is a term");
     let roster = class::roster(3);
     let seeds = seeds("hand_in");
     let readable: Vec<_> = seeds.iter().filter(|seed| handin::read("x.json", seed).is_ok()).collect();
@@ -150,7 +151,7 @@ fn any_hand_in_is_graded_or_complained_of() {
                 if read % 10 == 1 {
                     let given = vec![Given { file: "x.json".to_owned(), bytes: Ok(bytes) }];
                     let graded =
-                        grade::class(&course, &plan, &roster, given, &Wishes::default(), &mut |_, _| ());
+                        grade::class(course, &plan, &roster, given, &Wishes::default(), &mut |_, _| ());
                     let graded = graded.expect("graded");
                     for (name, bytes) in graded.site.files.iter().filter(|(name, _)| name.ends_with(".html"))
                     {

@@ -2,24 +2,23 @@
 
 use std::path::Path;
 
-use fieldcoil::course::{Circuit, Course, Moments, Piece};
+use fieldcoil::course::{Circuit, Lesson, Moments, Piece};
 use fieldcoil::source::{SourceSet, load};
 use fieldcoil::{finding::Finding, pipeline};
 
 /// A course of one lesson, read from a folder of its own.
-fn with_course<T>(lesson: &str, look: impl FnOnce(&Course, &[Finding]) -> T) -> T {
+fn with_course<T>(lesson: &str, look: impl FnOnce(&Lesson, &[Finding]) -> T) -> T {
     let folder = tempfile::tempdir().expect("a folder");
     let about = "title = \"T\"\nsummary = \"S.\"\nschool = \"A school (invented)\"\nauthor = \"A\"\nedition = \"1\"\n";
     std::fs::write(folder.path().join("course.toml"), about).expect("written");
     std::fs::write(folder.path().join("10-a.md"), lesson).expect("written");
     let (sources, found): (SourceSet, _) = load::course(folder.path()).expect("read");
-    let (course, found) = pipeline::check(&sources, found);
-    look(&course, &found)
+    let (checked, found) = pipeline::check(&sources, found);
+    look(&checked.lessons()[0].lesson, &found)
 }
 
-fn circuit<'c>(course: &'c Course) -> &'c Circuit {
-    let mut pieces = course.lessons.iter().flat_map(|lesson| &lesson.pieces);
-    let circuit = pieces.find_map(|piece| match piece {
+fn circuit<'c>(lesson: &'c Lesson) -> &'c Circuit {
+    let circuit = lesson.pieces.iter().find_map(|piece| match piece {
         Piece::Circuit(circuit) => Some(&**circuit),
         _ => None,
     });
@@ -39,9 +38,9 @@ fn block(text: &str, word: &str) -> String {
 fn the_diagram_of_the_readme_is_in_order() {
     let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("../README.md");
     let readme = std::fs::read_to_string(readme).expect("text");
-    with_course(&format!("{HEAD}{}", block(&readme, "circuit")), |course, found| {
+    with_course(&format!("{HEAD}{}", block(&readme, "circuit")), |lesson, found| {
         assert_eq!(found, []);
-        let circuit = circuit(course);
+        let circuit = circuit(lesson);
         let drawn = circuit.drawn.as_ref().expect("drawn");
         assert_eq!(drawn.scenes.count, 2);
         // 12.6 V through 6 mΩ and 1.5 m of 25 mm² (0.780 mΩ/m, IEC 60228) into a motor that draws 70 A at 11.5 V.
@@ -196,9 +195,9 @@ tolerance = 0.001
 #[test]
 fn wires_come_and_go_with_the_steps() {
     let caution = "```caution\nsignal = \"warning\"\nhazard = \"Acid, and a short circuit.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
-    with_course(&format!("{HEAD}{caution}{BENCH}"), |course, found| {
+    with_course(&format!("{HEAD}{caution}{BENCH}"), |lesson, found| {
         assert_eq!(found, []);
-        let circuit = circuit(course);
+        let circuit = circuit(lesson);
         let scenes = &circuit.drawn.as_ref().expect("drawn").scenes;
         assert_eq!(scenes.count, 18, "before the first step, and after each of 17");
         let joined: Vec<&Moments> = scenes.joined.iter().collect();
@@ -292,9 +291,9 @@ name = "open"
 
 #[test]
 fn what_only_a_voltmeter_joins_to_a_source_is_not_hot() {
-    with_course(&format!("{HEAD}{BEHIND_A_METER}"), |course, found| {
+    with_course(&format!("{HEAD}{BEHIND_A_METER}"), |lesson, found| {
         assert_eq!(found, []);
-        let scenes = &circuit(course).drawn.as_ref().expect("drawn").scenes;
+        let scenes = &circuit(lesson).drawn.as_ref().expect("drawn").scenes;
         let hot: Vec<bool> = scenes.hot.iter().map(|at| !at.is_empty()).collect();
         assert_eq!(hot, [true, false, false, false, true, true, false]);
     });

@@ -19,9 +19,10 @@ fn given(files: Vec<(String, Vec<u8>)>) -> Vec<Given> {
 }
 
 fn graded(sources: &SourceSet, files: Vec<(String, Vec<u8>)>, wishes: &Wishes) -> Graded {
-    let course = class::course(sources);
-    let plan = Plan::of(&course).expect("there is a term");
-    grade::class(&course, &plan, &class::roster(30), given(files), wishes, &mut |_, _| ()).expect("graded")
+    let checked = class::course(sources);
+    let (course, lessons) = (checked.course(), checked.lessons());
+    let plan = Plan::of(course, &lessons).expect("there is a term");
+    grade::class(course, &plan, &class::roster(30), given(files), wishes, &mut |_, _| ()).expect("graded")
 }
 
 fn simulated(wishes: &Wishes) -> Graded {
@@ -249,8 +250,8 @@ fn the_class_page_and_the_record_of_outcomes_add_up() {
 #[test]
 fn the_commonest_wrong_answer_is_told_by_its_ratio() {
     let sources = class::sources();
-    let course = class::course(&sources);
-    let drop = class::problems(&course)[0];
+    let lessons = class::course(&sources).lessons();
+    let drop = class::problems(&lessons)[0];
     // Seven of nine forgot the way back or the like, each with numbers of their own.
     let files = (0..9).map(|number| {
         let factor = if number < 7 { 0.5 } else { 1.0 };

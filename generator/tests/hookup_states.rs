@@ -266,8 +266,8 @@ fn read(bench: &SmallBench) -> Lists {
         let texts =
             vec![text("10-test.md", steps(bench.options, line)), text("course.toml", COURSE.to_owned())];
         let sources = SourceSet { texts, ..SourceSet::default() };
-        let (course, _) = pipeline::check(&sources, Vec::new());
-        for piece in &course.lessons[0].pieces {
+        let (checked, _) = pipeline::check(&sources, Vec::new());
+        for piece in &checked.lessons()[0].lesson.pieces {
             match piece {
                 Piece::Hookup(one) => {
                     assert!(one.complete, "{}: `{line}` can be read", bench.name);

@@ -9,10 +9,13 @@ mod bench_model;
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::Arc;
 
 use bench_model::{Hazard, World};
-use fieldcoil::course::{Action, Course, Hookup, HookupStep, Part, Piece, WorksheetReading};
+use fieldcoil::course::{Action, Course, Hookup, HookupStep, Lesson, Part, Piece, WorksheetReading};
 use fieldcoil::finding::Severity;
+use fieldcoil::pipeline::Checked;
+use fieldcoil::resolve::Reader;
 use fieldcoil::source::{SourceSet, SourceText};
 use fieldcoil::{pipeline, proof, source};
 
@@ -211,7 +214,8 @@ fn hazards(hookup: &Hookup, steps: &[HookupStep], readings: &[WorksheetReading])
 
 /// The default course, and one of its hookups alone in its lesson's place.
 struct Bed<'s> {
-    course: Course<'s>,
+    course: Course,
+    lesson: Lesson<'s>,
     piece: usize,
     hookup: Hookup,
     readings: Vec<WorksheetReading>,
@@ -220,8 +224,8 @@ struct Bed<'s> {
 impl Bed<'_> {
     /// Does the proof keep a list with these steps from being published?
     fn stops(&mut self, steps: Vec<HookupStep>) -> bool {
-        self.course.lessons[0].pieces[self.piece] = Piece::Hookup(Hookup { steps, ..self.hookup.clone() });
-        pipeline::is_stopped(&proof::course(&self.course), false)
+        self.lesson.pieces[self.piece] = Piece::Hookup(Hookup { steps, ..self.hookup.clone() });
+        pipeline::is_stopped(&proof::lesson(&self.lesson, &self.course), false)
     }
 }
 
@@ -333,9 +337,9 @@ fn alone(sources: &SourceSet) -> Vec<SourceSet> {
 /// Each hookup of a course of one lesson, with that course around it.
 fn beds(sources: &SourceSet) -> Vec<Bed<'_>> {
     // Lessons cannot be copied, and are soon read again.
-    let course = || pipeline::check(sources, Vec::new()).0;
-    let found = course();
-    let pieces = &found.lessons[0].pieces;
+    let checked = || pipeline::check(sources, Vec::new()).0;
+    let lessons = checked().lessons();
+    let pieces = &lessons[0].lesson.pieces;
     let sheets = pieces.iter().filter_map(|piece| match piece {
         Piece::Worksheet(sheet) => Some(sheet.readings.clone()),
         _ => None,
@@ -345,14 +349,18 @@ fn beds(sources: &SourceSet) -> Vec<Bed<'_>> {
     let mut beds = Vec::new();
     for (piece, kept) in kept.into_iter().enumerate() {
         let Piece::Hookup(hookup) = kept else { continue };
-        let mut course = course();
-        // What other lessons and pages see to is not missed here, and what no rule on hookups looks at has its own tests.
-        course.outcomes.clear();
-        course.references.clear();
-        course.lessons[0].pieces.retain(is_kept);
-        beds.push(Bed { course, piece, hookup: hookup.clone(), readings: readings.clone() });
+        let Checked { reader, .. } = checked();
+        let read = reader.read(&reader.course.lessons[0]);
+        let course = only_the_course(reader);
+        let mut lesson = Arc::into_inner(read).expect("nobody else has it").lesson;
+        lesson.pieces.retain(is_kept);
+        beds.push(Bed { course, lesson, piece, hookup: hookup.clone(), readings: readings.clone() });
     }
     beds
+}
+
+fn only_the_course(reader: Reader) -> Course {
+    reader.course
 }
 
 /// What rules on hookups look at.

@@ -566,8 +566,8 @@ fn what_is_kept_changes_nothing() {
     let course = Path::new(env!("CARGO_MANIFEST_DIR")).join("../content");
     let (sources, found) = fieldcoil::source::load::course(&course).expect("the default course");
     let make = || {
-        let (course, found) = fieldcoil::pipeline::check(&sources, found.clone());
-        (found, fieldcoil::pipeline::site(&course, &sources).expect("a site").files)
+        let (checked, found) = fieldcoil::pipeline::check(&sources, found.clone());
+        (found, fieldcoil::pipeline::site(&checked).expect("a site").files)
     };
     // Some begin while nothing is kept yet, all at once; the last finds everything.
     let made: Vec<_> = std::thread::scope(|scope| {

@@ -39,9 +39,9 @@ fn site(mut texts: Vec<SourceText>) -> Site {
     texts.push(text("course.toml", COURSE));
     texts.sort_by(|one, other| one.path.cmp(&other.path));
     let sources = SourceSet { texts, ..SourceSet::default() };
-    let (course, found) = pipeline::check(&sources, Vec::new());
+    let (checked, found) = pipeline::check(&sources, Vec::new());
     assert!(found.is_empty(), "{found:#?}");
-    pipeline::site(&course, &sources).expect("it builds")
+    pipeline::site(&checked).expect("it builds")
 }
 
 /// The lesson's page, spaces that hold number and unit together shown as `~`.

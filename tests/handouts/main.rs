@@ -10,8 +10,10 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use anyhow::{Context, Result, ensure};
-use fieldcoil::course::{Course, Homework, Piece};
+use fieldcoil::course::{Homework, Piece};
 use fieldcoil::handouts::{Paper, Settings, draw_codes};
+use fieldcoil::pipeline::Checked;
+use fieldcoil::resolve::Read;
 use fieldcoil::roster::{self, Roster, Student};
 use fieldcoil::site::Site;
 use fieldcoil::source::load;
@@ -40,16 +42,18 @@ const WHITE: f64 = 5.0 / 25.4 * 72.0;
 const MOST_SHEETS: usize = 3;
 
 struct Class {
-    course: &'static Course<'static>,
+    checked: Checked<'static>,
+    lessons: Vec<Arc<Read<'static>>>,
     roster: Roster,
-    key: &'static str,
+    key: String,
 }
 
 static CLASS: LazyLock<Class> = LazyLock::new(|| {
     let (sources, found) = load::course(&course_folder()).expect("a course");
-    let (course, found) = pipeline::check(Box::leak(Box::new(sources)), found);
+    let (checked, found) = pipeline::check(Box::leak(Box::new(sources)), found);
     assert!(found.is_empty(), "the course of this test has findings: {found:#?}");
-    let course: &'static Course = Box::leak(Box::new(course));
+    let key = checked.course().about.term.as_ref().expect("a term").key.clone();
+    let lessons = checked.lessons();
     let text = fs::read_to_string(root().join("generator/tests/class_set/class.csv")).expect("a roster");
     let (mut roster, complaints) = roster::read("class.csv", &text);
     assert_eq!((complaints.len(), roster.students.len()), (0, 30));
@@ -63,7 +67,7 @@ static CLASS: LazyLock<Class> = LazyLock::new(|| {
         Ok::<(), ()>(())
     });
     assert_eq!(drawn, Ok(30));
-    Class { course, roster, key: &course.about.term.as_ref().expect("a term").key }
+    Class { checked, lessons, roster, key }
 });
 
 fn course_folder() -> PathBuf {
@@ -77,7 +81,7 @@ fn folder() -> PathBuf {
 impl Class {
     /// Makes the class set in a folder of this name.
     fn made(&self, name: &str, settings: Settings) -> Result<(Site, PathBuf)> {
-        let site = pipeline::handouts(self.course, &self.roster, &[], settings)?;
+        let site = pipeline::handouts(&self.checked, &self.roster, &[], settings)?;
         let folder = folder().join(name);
         for (path, bytes) in &site.files {
             let file = folder.join(path);
@@ -89,14 +93,14 @@ impl Class {
 
     /// The problems of the course.
     fn problems(&self) -> impl Iterator<Item = (&Homework, &Item)> {
-        self.course.lessons.iter().flat_map(|lesson| &lesson.pieces).filter_map(|piece| match piece {
+        self.lessons.iter().flat_map(|read| &read.lesson.pieces).filter_map(|piece| match piece {
             Piece::Homework(homework) => Some((&**homework, homework.item.as_ref()?)),
             _ => None,
         })
     }
 
     fn numbers(&self, item: &Item, code: Code) -> Numbers {
-        item.numbers(&Lot { key: self.key, code: &code.plain(), attempt: 0 })
+        item.numbers(&Lot { key: &self.key, code: &code.plain(), attempt: 0 })
     }
 }
 
@@ -263,7 +267,7 @@ fn every_students_printed_numbers_are_the_librarys() -> Result<()> {
                     ensure!(is_there, "{settings:?}: no “{}”", ask.text);
                 }
             }
-            for piece in &CLASS.course.lessons[0].pieces {
+            for piece in &CLASS.lessons[0].lesson.pieces {
                 let Piece::Worksheet(worksheet) = piece else { continue };
                 for reading in &worksheet.readings {
                     let has = |sheet: &Sheet| {

@@ -86,7 +86,7 @@ fn a_printed_quiz_has_every_question_whole_and_the_key_is_apart() -> Result<()> 
 #[test]
 fn every_student_has_every_outcome_to_be_signed() -> Result<()> {
     let mut browser = shared();
-    ensure!(CLASS.course.outcomes.len() == 3);
+    ensure!(CLASS.checked.course().outcomes.len() == 3);
     for (settings, name) in settings() {
         let sheets = printed(&mut browser, settings, &name, SIGN_OFF)?;
         let owners = owners(&sheets, &CLASS.roster)?;
@@ -94,7 +94,7 @@ fn every_student_has_every_outcome_to_be_signed() -> Result<()> {
             let own = || {
                 sheets.iter().zip(&owners).filter(|(_, owner)| **owner == Some(at)).map(|(sheet, _)| sheet)
             };
-            for outcome in &CLASS.course.outcomes {
+            for outcome in &CLASS.checked.course().outcomes {
                 let row =
                     squeezed(&format!("{} {}", outcome.name.value.replace('-', "\u{2011}"), outcome.text));
                 let has = own().filter(|sheet| sheet.squeezed().contains(&row)).count();

@@ -73,9 +73,9 @@ fn groups() -> Vec<Vec<String>> {
 
 /// The site of a course with whatever is wrong in it, and how many errors there are.
 fn site(sources: &SourceSet) -> Result<(Files, usize)> {
-    let (course, found) = pipeline::check(sources, Vec::new());
+    let (checked, found) = pipeline::check(sources, Vec::new());
     let errors = found.iter().filter(|finding| finding.is_error()).count();
-    Ok((pipeline::site(&course, sources)?.files, errors))
+    Ok((pipeline::site(&checked)?.files, errors))
 }
 
 fn errors(sources: &SourceSet) -> BTreeSet<String> {
@@ -171,18 +171,19 @@ fn hand_ins(code: &str, lessons: usize, string: &str) -> Vec<Given> {
 
 /// Handouts and grades of a course for students with these names, who hand in the strings.
 fn of_class(sources: &SourceSet, names: &[String], lessons: usize) -> Result<(Files, Files)> {
-    let (course, _) = pipeline::check(sources, Vec::new());
+    let (checked, _) = pipeline::check(sources, Vec::new());
     let class = class(names)?;
     let settings = Settings { names: true, ..Settings::default() };
-    let handouts = pipeline::handouts(&course, &class, &[], settings)?.files;
-    let plan = Plan::of(&course).context("there is a term")?;
+    let handouts = pipeline::handouts(&checked, &class, &[], settings)?.files;
+    let all = checked.lessons();
+    let plan = Plan::of(checked.course(), &all).context("there is a term")?;
     let given = codes(names.len())
         .iter()
         .zip(names)
         .flat_map(|(code, string)| hand_ins(&code.to_string(), lessons, string))
         .collect();
     let wishes = Wishes { names: true, ..Wishes::default() };
-    let graded = grade::class(&course, &plan, &class, given, &wishes, &mut |_, _| ())?;
+    let graded = grade::class(checked.course(), &plan, &class, given, &wishes, &mut |_, _| ())?;
     Ok((handouts, graded.site.files))
 }
 

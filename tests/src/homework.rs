@@ -41,8 +41,9 @@ pub fn without_term(folder: &Path) -> Result<()> {
 /// The problems of the first lesson, in the order in which they stand there.
 pub fn items() -> Result<Vec<Item>> {
     let (sources, found) = load::course(&course())?;
-    let (course, _) = pipeline::check(&sources, found);
-    let pieces = course.lessons.first().context("a lesson")?.pieces.iter();
+    let (checked, _) = pipeline::check(&sources, found);
+    let lessons = checked.lessons();
+    let pieces = lessons.first().context("a lesson")?.lesson.pieces.iter();
     let items: Vec<Item> = pieces
         .filter_map(|piece| match piece {
             Piece::Homework(homework) => homework.item.clone(),

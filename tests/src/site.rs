@@ -67,10 +67,10 @@ impl Built {
 /// A course in memory; it has to be free of findings, warnings too, but for hints.
 fn build(folder: &Path) -> Result<Site> {
     let (sources, found) = load::course(folder)?;
-    let (course, found) = pipeline::check(&sources, found);
+    let (checked, found) = pipeline::check(&sources, found);
     let faults: Vec<_> = found.iter().filter(|finding| finding.severity != Severity::Hint).collect();
     ensure!(faults.is_empty(), "{} has findings: {faults:#?}", folder.display());
-    let mut site = pipeline::site(&course, &sources)?;
+    let mut site = pipeline::site(&checked)?;
     if let Some(folder) = std::env::var_os("FIELDCOIL_MODULE") {
         exchange_module(&mut site, Path::new(&folder))?;
     }

@@ -89,8 +89,8 @@ fn course_of(file: &Path) -> Option<PathBuf> {
 
 fn first_outcome(folder: &Path) -> Result<Option<String>> {
     let (sources, found) = source::load::course(folder)?;
-    let (course, _) = pipeline::check(&sources, found);
-    Ok(course.outcomes.first().map(|outcome| outcome.name.value.clone()))
+    let (checked, _) = pipeline::check(&sources, found);
+    Ok(checked.course().outcomes.first().map(|outcome| outcome.name.value.clone()))
 }
 
 fn schemas(folder: &Path) -> Result<Outcome> {

@@ -27,14 +27,16 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
     let (sources, found) = source::load::course(&options.course.folder)?;
     publish::check_folder(&options.out, Made::Grades, &options.course.folder, options.take_over)?;
     files::check_private(&options.out, &options.hand_ins, &options.roster)?;
-    let (course, found) = pipeline::check(&sources, found);
+    let (checked, found) = pipeline::check(&sources, found);
+    let course = checked.course();
     let mut errors = io::stderr().lock();
     if pipeline::is_stopped(&found, options.course.strict) {
         write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
         writeln!(errors, "{}: nothing was graded.", render::count_words(&found))?;
         return Ok(Outcome::Errors);
     }
-    let Some(plan) = Plan::of(&course) else {
+    let lessons = checked.lessons();
+    let Some(plan) = Plan::of(course, &lessons) else {
         bail!(
             "the course has no `[term]`, without which no student has numbers: add the table to `course.toml`, with name, starts and key"
         );
@@ -73,7 +75,7 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
         }
     };
     let wishes = Wishes { stations, names: options.names };
-    let graded = grade::class(&course, &plan, &roster, given, &wishes, &mut progress)?;
+    let graded = grade::class(course, &plan, &roster, given, &wishes, &mut progress)?;
     for complaint in &graded.complaints {
         writeln!(errors, "{complaint}")?;
     }

@@ -41,14 +41,14 @@ pub fn run(options: &HandoutsOptions) -> Result<Outcome> {
         true => (handouts::roster_alone(&roster, &options.roster.display().to_string())?, String::new()),
         false => {
             let (sources, found) = source::load::course(&options.course.folder)?;
-            let (course, found) = pipeline::check(&sources, found);
+            let (checked, found) = pipeline::check(&sources, found);
             write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
             if pipeline::is_stopped(&found, options.course.strict) {
                 writeln!(errors, "{}: nothing was made.", render::count_words(&found))?;
                 return Ok(Outcome::Errors);
             }
-            let site = pipeline::handouts(&course, &roster, &options.lessons, options.settings)?;
-            (site, course.about.title.clone())
+            let site = pipeline::handouts(&checked, &roster, &options.lessons, options.settings)?;
+            (site, checked.course().about.title.clone())
         }
     };
     refuse_own_roster(options, &site)?;

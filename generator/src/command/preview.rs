@@ -9,9 +9,9 @@ use std::time::Instant;
 use anyhow::{Context, Result, anyhow};
 
 use super::{Outcome, styled_errors, write_findings};
-use crate::course::Course;
 use crate::finding::{Finding, render};
 use crate::options::PreviewOptions;
+use crate::pipeline::Checked;
 use crate::preview::server::{Board, serve};
 use crate::preview::shown::{Report, Shown, Words};
 use crate::preview::watch::{Wake, Watch};
@@ -63,7 +63,7 @@ struct Writer<'o> {
     told: Vec<u8>,
 }
 
-type Make = fn(&Course<'_>, &SourceSet) -> Result<Site>;
+type Make = fn(&Checked) -> Result<Site>;
 
 /// What became of a course.
 struct Made {
@@ -152,10 +152,10 @@ impl<'o> Writer<'o> {
 }
 
 fn made(sources: &SourceSet, found: Vec<Finding>, strict: bool, make: Make) -> Result<Made> {
-    let (course, found) = pipeline::check(sources, found);
+    let (checked, found) = pipeline::check(sources, found);
     let is_stopped = pipeline::is_stopped(&found, strict);
-    let site = if is_stopped { None } else { Some(make(&course, sources)?) };
-    Ok(Made { found, language: course.about.language.clone(), site })
+    let site = if is_stopped { None } else { Some(make(&checked)?) };
+    Ok(Made { found, language: checked.course().about.language.clone(), site })
 }
 
 /// What is told of a fault of this program.
@@ -216,9 +216,9 @@ mod tests {
         let mut writer = Writer::new(&options, pipeline::site);
         writer.take(read("Good.")).expect("told");
         let broken: [(Make, &str); 2] = [
-            (|_, _| Err(anyhow!("no variable `x` in lesson.html")), "no variable `x` in lesson.html"),
+            (|_| Err(anyhow!("no variable `x` in lesson.html")), "no variable `x` in lesson.html"),
             (
-                |_, _| panic!("the theme: no end of a block"),
+                |_| panic!("the theme: no end of a block"),
                 "a fault of this program, not of the course: the theme: no end",
             ),
         ];

@@ -12,7 +12,7 @@ use crate::{pipeline, source};
 /// Runs the command.
 pub fn run(options: &CourseOptions, format: Format) -> Result<Outcome> {
     let (sources, found) = source::load::course(&options.folder)?;
-    let (course, found) = pipeline::check(&sources, found);
+    let (checked, found) = pipeline::check(&sources, found);
     let folder = options.folder_words();
     let mut out = io::stdout().lock();
     match format {
@@ -24,7 +24,7 @@ pub fn run(options: &CourseOptions, format: Format) -> Result<Outcome> {
         }
         Format::Text => {
             write_findings(&mut out, styled_output(), &found, &sources, &folder)?;
-            let lessons = course.lessons.len();
+            let lessons = checked.course().lessons.len();
             let counted = format!("{lessons} lesson{}", if lessons == 1 { "" } else { "s" });
             match render::count_words(&found).as_str() {
                 "" => writeln!(out, "{counted}, nothing found.")?,

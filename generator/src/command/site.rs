@@ -35,7 +35,8 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         say_where(options, &mut out)?;
         return Ok(Outcome::Fine);
     }
-    let (course, found) = pipeline::check(&sources, found);
+    let (checked, found) = pipeline::check(&sources, found);
+    let course = checked.course();
     let mut errors = io::stderr().lock();
     write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
     let counted = render::count_words(&found);
@@ -52,7 +53,7 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         writeln!(errors, "{counted}.{more}\n")?;
     }
 
-    let plan = pipeline::files(&course, &sources);
+    let plan = pipeline::files(&checked);
     // What goes into two places is made once, and held.
     let held = options.zip.is_some() || options.compressed;
     let held = if held { Some(Site::of(&plan)?) } else { None };

@@ -1,60 +1,36 @@
 //! A lesson and the smaller blocks in it.
 
-use std::ops::Range;
+use std::ops::{Deref, DerefMut, Range};
 
 use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
 use fieldcoil_calc::report::Source;
 use pulldown_cmark::Event;
 
-use super::{Circuit, Homework, Hookup, Library, Selfcheck, Trace, Worksheet};
-use crate::source::{FileId, Span, Spanned};
+use super::{Circuit, Homework, Hookup, Library, Outline, Selfcheck, Trace, Worksheet};
+use crate::source::{Span, Spanned};
 
-/// One lesson, a station of the course; or a page that is none.
+/// One lesson, a station of the course, or a page that is none: its outline with its content.
 #[derive(Debug)]
 pub struct Lesson<'s> {
-    /// Lesson, or a page to look something up.
-    pub role: Role,
-    /// The text it was written in.
-    pub file: FileId,
-    /// Address below the site's root without its ending: `voltage-drop`, `cables/joints`. Number prefixes are gone.
-    pub address: String,
-    /// Place in the course, counted from 1; 0 on a page that is no lesson.
-    pub number: usize,
-    /// Number of its module, counted from 1; 0 in none.
-    pub module: usize,
-    /// Its title.
-    pub title: String,
-    /// One sentence for lists.
-    pub summary: String,
-    /// How long it takes in class.
-    pub minutes: u32,
-    /// What a student can do afterwards.
-    pub outcomes: Vec<String>,
-    /// Outcomes of the school's list that it teaches.
-    pub teaches: Vec<Spanned<String>>,
-    /// Addresses of lessons that come before.
-    pub before: Vec<Spanned<String>>,
-    /// Who wrote it, when not the author of the course.
-    pub author: Option<String>,
-    /// Where its `lesson` block stands; the start of the file when there is none.
-    pub span: Span,
-    /// Its headings, in order.
-    pub headings: Vec<Heading>,
+    /// What the rest of the course sees of it.
+    pub outline: Outline,
     /// Its content, in order.
     pub pieces: Vec<Piece<'s>>,
 }
 
-/// What a text of the course is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Role {
-    /// A lesson.
-    Lesson,
-    /// A page to look something up: it has no number and no time.
-    Page {
-        /// Is it for who teaches?
-        instructor: bool,
-    },
+impl Deref for Lesson<'_> {
+    type Target = Outline;
+
+    fn deref(&self) -> &Outline {
+        &self.outline
+    }
+}
+
+impl DerefMut for Lesson<'_> {
+    fn deref_mut(&mut self) -> &mut Outline {
+        &mut self.outline
+    }
 }
 
 /// A heading inside a lesson.
@@ -170,7 +146,7 @@ pub const VALUE_IN_FORMULA: &str = "\\value{";
 pub const LIMITS: &str = "limits";
 
 /// A calculator placed in a lesson.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct CalculatorBlock {
     /// Anchor and key of what a student types: `voltage-drop-1`.
     pub id: String,

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use fieldcoil_calc::report::Source;
+
 mod circuit;
 mod glossary;
 mod homework;
@@ -10,6 +12,7 @@ mod lesson;
 mod library;
 mod module;
 mod outcome;
+mod outline;
 mod published;
 mod school_rule;
 pub mod selfcheck;
@@ -25,12 +28,13 @@ pub use glossary::{Entry, Glossary};
 pub use homework::{DrawnFrom, Homework, HomeworkAsk, Reason};
 pub use hookup::{Action, Bench, BenchState, Hookup, HookupStep, Part, Phase};
 pub use lesson::{
-    CalculatorBlock, Caution, Figure, Heading, LIMITS, Lesson, Listing, Picture, Piece, Role, Signal,
-    StartValue, VALUE_IN_FORMULA, plain_text,
+    CalculatorBlock, Caution, Figure, Heading, LIMITS, Lesson, Listing, Picture, Piece, Signal, StartValue,
+    VALUE_IN_FORMULA, plain_text,
 };
 pub use library::{Library, Show};
 pub use module::Module;
 pub use outcome::{Coverage, Outcome, coverage};
+pub use outline::{Holds, Outline, Role};
 pub use published::{Limit, Origin, Reference};
 pub use school_rule::{Asks, SchoolRule, StepPattern, When};
 pub use selfcheck::Selfcheck;
@@ -40,7 +44,7 @@ pub use worksheet::{Question, Taken, Worksheet, WorksheetReading};
 
 /// A whole course, its lessons in teaching order.
 #[derive(Debug, Default)]
-pub struct Course<'s> {
+pub struct Course {
     /// What `course.toml` says.
     pub about: About,
     /// What students are to be able to do, as `outcomes.toml` lists it.
@@ -52,12 +56,11 @@ pub struct Course<'s> {
     /// The texts that it refers to, as `references.toml` lists them.
     pub references: Vec<Reference>,
     /// The lessons.
-    pub lessons: Vec<Lesson<'s>>,
+    pub lessons: Vec<Outline>,
     /// Pages that are no lessons, by the names of their files.
-    pub pages: Vec<Lesson<'s>>,
-    /// Files that lessons show or link to: place in the site to path below the course folder. Drawings that stand in
-    /// a page are not among them.
-    pub files: BTreeMap<String, String>,
+    pub pages: Vec<Outline>,
+    /// What the calculators of each lesson say of their facts, by the number of the lesson.
+    pub cited: BTreeMap<usize, Vec<Source>>,
 }
 
 /// What the prose of a course is held to; going over it is a hint.

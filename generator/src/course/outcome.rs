@@ -1,6 +1,6 @@
 //! What a school wants its students to be able to do: the list in `outcomes.toml`, and where the course sees to it.
 
-use super::{Course, Lesson, Piece};
+use super::{Course, Outline};
 use crate::source::Spanned;
 
 /// One outcome.
@@ -16,41 +16,28 @@ pub struct Outcome {
 
 /// An outcome with the lessons that see to it.
 #[derive(Debug)]
-pub struct Coverage<'c, 's> {
+pub struct Coverage<'c> {
     /// Which one.
     pub outcome: &'c Outcome,
     /// Lessons that teach it.
-    pub taught: Vec<&'c Lesson<'s>>,
+    pub taught: Vec<&'c Outline>,
     /// Lessons with a worksheet that practises it.
-    pub practised: Vec<&'c Lesson<'s>>,
+    pub practised: Vec<&'c Outline>,
     /// Lessons with homework that assesses it, or a worksheet whose sign-off does.
-    pub assessed: Vec<&'c Lesson<'s>>,
+    pub assessed: Vec<&'c Outline>,
 }
 
 /// Every outcome of a course with the lessons that see to it, in the order of the list.
-pub fn coverage<'c, 's>(course: &'c Course<'s>) -> Vec<Coverage<'c, 's>> {
-    let with =
-        |holds: &dyn Fn(&Lesson) -> bool| course.lessons.iter().filter(|lesson| holds(lesson)).collect();
-    course
-        .outcomes
-        .iter()
-        .map(|outcome| {
-            let has = |names: &[Spanned<String>]| names.iter().any(|name| name.value == outcome.name.value);
-            let any = |lesson: &Lesson, holds: &dyn Fn(&Piece) -> bool| lesson.pieces.iter().any(holds);
-            Coverage {
-                outcome,
-                taught: with(&|lesson| has(&lesson.teaches)),
-                practised: with(&|lesson| {
-                    any(lesson, &|piece| matches!(piece, Piece::Worksheet(sheet) if has(&sheet.practises)))
-                }),
-                assessed: with(&|lesson| {
-                    any(lesson, &|piece| match piece {
-                        Piece::Homework(homework) => has(&homework.outcomes),
-                        Piece::Worksheet(sheet) => has(&sheet.assesses),
-                        _ => false,
-                    })
-                }),
-            }
-        })
-        .collect()
+pub fn coverage(course: &Course) -> Vec<Coverage<'_>> {
+    let with = |outcome: &Outcome, names: fn(&Outline) -> &[Spanned<String>]| {
+        let has = |lesson: &&Outline| names(lesson).iter().any(|name| name.value == outcome.name.value);
+        course.lessons.iter().filter(has).collect()
+    };
+    let covered = |outcome| Coverage {
+        outcome,
+        taught: with(outcome, |lesson| &lesson.teaches),
+        practised: with(outcome, |lesson| &lesson.holds.practises),
+        assessed: with(outcome, |lesson| &lesson.holds.assesses),
+    };
+    course.outcomes.iter().map(covered).collect()
 }

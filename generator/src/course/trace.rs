@@ -7,7 +7,7 @@ use super::StartValue;
 use crate::source::{Span, Spanned};
 
 /// A recording that a lesson shows as a chart and gives to its reader.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Trace {
     /// Anchor: `trace-1`.
     pub id: String,
@@ -30,7 +30,7 @@ pub struct Trace {
 }
 
 /// A recording that was found and read.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct BoundTrace {
     /// Its rows.
     pub recording: Recording,

@@ -142,11 +142,13 @@ impl Finding {
 }
 
 /// Sorts by file and place, findings about the course as a whole first. Files are numbered in the order of their paths.
-pub fn sort(findings: &mut [Finding]) {
+pub fn sort(findings: &mut Vec<Finding>) {
     fn key(finding: &Finding) -> (Option<Span>, Severity, &'static str, &str) {
         (finding.place.as_ref().map(|label| label.span), finding.severity, finding.code, &finding.message)
     }
     findings.sort_by(|one, other| key(one).cmp(&key(other)));
+    // Two lessons that show a file come upon the same in it.
+    findings.dedup();
 }
 
 /// How many findings of one kind are kept for one file: what is wrong a hundred times is mended as one thing.

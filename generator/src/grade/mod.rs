@@ -73,7 +73,7 @@ pub struct Graded {
 /// A class with its work, as tables and pages see it.
 #[derive(Debug)]
 struct Class<'c> {
-    course: &'c Course<'c>,
+    course: &'c Course,
     plan: &'c Plan<'c>,
     roster: &'c Roster,
     names: bool,

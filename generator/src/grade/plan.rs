@@ -1,10 +1,12 @@
 //! What a course has to hand in: its lessons with their problems, sheets and checklists.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use fieldcoil_calc::homework::item::Item;
 
 use crate::course::{Course, Homework, Hookup, Piece, Term, Worksheet};
+use crate::resolve::Read;
 
 /// A lesson with something to hand in.
 #[derive(Debug)]
@@ -37,11 +39,11 @@ pub struct Plan<'c> {
 }
 
 impl<'c> Plan<'c> {
-    /// The plan of a course; nothing when it has no term, without which no numbers are drawn.
-    pub fn of(course: &'c Course<'_>) -> Option<Plan<'c>> {
+    /// The plan of a course with these lessons; nothing when it has no term, without which no numbers are drawn.
+    pub fn of(course: &'c Course, lessons: &'c [Arc<Read<'_>>]) -> Option<Plan<'c>> {
         let term = course.about.term.as_ref()?;
         let mut stations = Vec::new();
-        for lesson in &course.lessons {
+        for lesson in lessons.iter().map(|read| &read.lesson) {
             let mut station = Station {
                 address: &lesson.address,
                 title: &lesson.title,

@@ -14,7 +14,7 @@ use crate::render::words::Words;
 #[derive(Clone, Copy)]
 pub struct Place<'c> {
     /// The course.
-    pub course: &'c Course<'c>,
+    pub course: &'c Course,
     /// The lesson.
     pub lesson: &'c Lesson<'c>,
     /// The interface's words.
@@ -88,7 +88,7 @@ impl Place<'_> {
 
 impl BlockView {
     /// The title block of a sheet that belongs to no lesson.
-    pub fn of_course(course: &Course<'_>, title: &str) -> Self {
+    pub fn of_course(course: &Course, title: &str) -> Self {
         let about = &course.about;
         BlockView {
             school: about.school.clone(),

@@ -14,6 +14,8 @@ mod sign_off;
 mod steps;
 mod work;
 
+use std::sync::Arc;
+
 use anyhow::Context as _;
 use serde::Serialize;
 
@@ -21,10 +23,11 @@ pub use codes::draw as draw_codes;
 pub use work::{choose, has_work};
 
 use self::frame::{FrameView, LinkView};
-use crate::course::{Course, Lesson};
+use crate::course::Course;
 use crate::render::link;
 use crate::render::templates;
 use crate::render::words::Words;
+use crate::resolve::Read;
 use crate::roster::{self, Roster};
 use crate::site::Site;
 
@@ -70,9 +73,9 @@ struct ListPage {
 /// The files of a class set for these lessons, which [`choose`] gives. The sign-off sheets are of the whole course, so
 /// they are left out when some of its lessons are `picked`.
 pub fn class_set(
-    course: &Course<'_>,
+    course: &Course,
     roster: &Roster,
-    lessons: &[&Lesson<'_>],
+    lessons: &[Arc<Read<'_>>],
     picked: bool,
     settings: Settings,
 ) -> anyhow::Result<Site> {
@@ -89,7 +92,8 @@ pub fn class_set(
         Ok(())
     };
     let (mut sets, mut keys) = (Vec::new(), Vec::new());
-    for lesson in lessons {
+    for read in lessons {
+        let lesson = &read.lesson;
         let title = format!("{}. {}", lesson.number, lesson.title);
         let path = link::page_path(&lesson.address);
         sets.push(LinkView { href: path.clone(), title: title.clone() });

@@ -36,7 +36,7 @@ struct StudentView {
 
 /// The page with a sheet for the whole class; nothing when the course has no list of outcomes.
 pub fn page(
-    course: &Course<'_>,
+    course: &Course,
     roster: &Roster,
     settings: Settings,
     words: &Words,
@@ -45,7 +45,7 @@ pub fn page(
         return None;
     }
     let title = words.get("outcomes.sign_off");
-    let row = |covered: &crate::course::Coverage<'_, '_>| Row {
+    let row = |covered: &crate::course::Coverage<'_>| Row {
         // A name is not broken at its hyphen.
         name: covered.outcome.name.value.replace('-', "\u{2011}"),
         text: tied(&covered.outcome.text).into_owned(),

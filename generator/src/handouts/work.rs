@@ -6,7 +6,7 @@ use fieldcoil_calc::homework::draw::Lot;
 use fieldcoil_calc::homework::item::{Item, Numbers};
 
 use crate::course::selfcheck::Selfcheck;
-use crate::course::{Course, Homework, Lesson, Piece, Term, Worksheet};
+use crate::course::{Course, Homework, Lesson, Outline, Piece, Term, Worksheet};
 use crate::finding::nearest::nearest;
 use crate::finding::shown;
 
@@ -35,18 +35,13 @@ pub fn selfchecks<'l>(lesson: &'l Lesson<'_>) -> impl Iterator<Item = &'l Selfch
 }
 
 /// Is there anything of this lesson to give out?
-pub fn has_work(lesson: &Lesson<'_>) -> bool {
+pub fn has_work(lesson: &Outline) -> bool {
     heading(lesson).is_some()
 }
 
 /// The name of the words for what a lesson gives out; nothing when there is none.
-pub fn heading(lesson: &Lesson<'_>) -> Option<&'static str> {
-    let has = (
-        homework(lesson).next().is_some(),
-        worksheets(lesson).next().is_some(),
-        selfchecks(lesson).next().is_some(),
-    );
-    Some(match has {
+pub fn heading(lesson: &Outline) -> Option<&'static str> {
+    Some(match (lesson.holds.homework, lesson.holds.worksheet, lesson.holds.selfcheck) {
         (true, true, true) => "handout.all",
         (true, true, false) => "handout.sheet",
         (true, false, true) => "handout.homework_and_selfcheck",
@@ -67,7 +62,7 @@ pub fn numbers(item: &Item, term: &Term, code: &str) -> Numbers {
 ///
 /// # Errors
 /// An address that no lesson has, a lesson without work, a course without any, or without a term where there are numbers to draw.
-pub fn choose<'c, 's>(course: &'c Course<'s>, wanted: &[String]) -> Result<Vec<&'c Lesson<'s>>> {
+pub fn choose<'c>(course: &'c Course, wanted: &[String]) -> Result<Vec<&'c Outline>> {
     let addresses = || course.lessons.iter().map(|lesson| lesson.address.as_str());
     let ready: Vec<&str> = course
         .lessons
@@ -97,12 +92,12 @@ pub fn choose<'c, 's>(course: &'c Course<'s>, wanted: &[String]) -> Result<Vec<&
              `worksheet` or `selfcheck`"
         );
     }
-    let chosen = |lesson: &&Lesson<'_>| match wanted {
+    let chosen = |lesson: &&Outline| match wanted {
         [] => has_work(lesson),
         wanted => wanted.contains(&lesson.address),
     };
-    let chosen: Vec<&Lesson<'_>> = course.lessons.iter().filter(chosen).collect();
-    let draws = chosen.iter().any(|lesson| homework(lesson).next().is_some());
+    let chosen: Vec<&Outline> = course.lessons.iter().filter(chosen).collect();
+    let draws = chosen.iter().any(|lesson| lesson.holds.homework);
     if course.about.term.is_none() && draws {
         bail!(
             "the course has no term to draw numbers for; add a table `[term]` to its `course.toml` with \

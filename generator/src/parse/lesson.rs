@@ -8,7 +8,7 @@ use super::anchor::{Anchors, address};
 use super::course_block::{self, Block, Head, Name, Word};
 use super::keys::{Body, Start};
 use super::prose::Prose;
-use crate::course::{Lesson, Listing, Piece, Role};
+use crate::course::{Holds, Lesson, Listing, Outline, Piece, Role};
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span};
 
@@ -295,7 +295,7 @@ impl<'s> Walk<'s> {
         });
         // A head of the other kind was reported; the folder says what the text is.
         let role = if self.is_page == matches!(head.role, Role::Page { .. }) { head.role } else { role };
-        let lesson = Lesson {
+        let outline = Outline {
             role,
             file: self.file,
             address: address(path.strip_prefix(PAGES).unwrap_or(path)),
@@ -310,9 +310,9 @@ impl<'s> Walk<'s> {
             author: head.author,
             span: head.span,
             headings: self.prose.headings,
-            pieces: self.pieces,
+            holds: Holds::of(&self.pieces),
         };
-        (lesson, self.found)
+        (Lesson { outline, pieces: self.pieces }, self.found)
     }
 
     fn span(&self, range: Range<usize>) -> Span {

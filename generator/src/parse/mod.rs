@@ -19,9 +19,11 @@ mod slip;
 mod tag;
 mod term;
 
-use crate::course::{About, Entry, Lesson, Limit, Outcome, Reference};
+use std::collections::BTreeMap;
+
+use crate::course::{About, Entry, Limit, Outcome, Outline, Piece, Reference};
 use crate::finding::Finding;
-use crate::source::SourceSet;
+use crate::source::{FileId, SourceSet};
 use crate::threads;
 
 pub use course_block::known_words;
@@ -41,8 +43,14 @@ pub struct Texts<'s> {
     /// The texts that it refers to.
     pub references: Vec<Reference>,
     /// Its lessons and pages in the order of their paths.
-    pub lessons: Vec<Lesson<'s>>,
+    pub lessons: Vec<Outline>,
+    /// The content of the first of them; that of all in a course that is not very large.
+    pub held: BTreeMap<FileId, Vec<Piece<'s>>>,
 }
+
+/// So many lessons are held whole. The others are read once more when somebody wants to see into them, since what their
+/// texts come to takes many times the room of the texts.
+const MOST_HELD: usize = 256;
 
 /// Reads every text of a course.
 pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
@@ -74,12 +82,15 @@ pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {
     let written: Vec<_> = sources.numbered().filter(|(_, source)| source.path.ends_with(".md")).collect();
     let read = threads::each(written.len(), |index| {
         let (file, source) = written[index];
-        lesson::lesson(file, &source.path, &source.text, about.allow_html)
+        let (lesson, found) = lesson::lesson(file, &source.path, &source.text, about.allow_html);
+        (lesson.outline, Some(lesson.pieces).filter(|_| index < MOST_HELD), found)
     });
     let mut lessons = Vec::with_capacity(read.len());
-    for (lesson, found) in read {
-        lessons.push(lesson);
+    let mut held = BTreeMap::new();
+    for (outline, pieces, found) in read {
+        held.extend(pieces.map(|pieces| (outline.file, pieces)));
+        lessons.push(outline);
         findings.extend(found);
     }
-    (Texts { about, outcomes, words, limits, references, lessons }, findings)
+    (Texts { about, outcomes, words, limits, references, lessons, held }, findings)
 }

@@ -1,20 +1,11 @@
 //! Every text in the list of references is used.
 
-use crate::course::{Course, Origin, Piece};
+use crate::course::{Course, Origin};
 use crate::finding::Finding;
 
 /// A reference is named by a lesson, by a limit or by the result of a calculator.
 pub fn check(course: &Course, found: &mut Vec<Finding>) {
-    let cited: Vec<&str> = course
-        .lessons
-        .iter()
-        .flat_map(|lesson| &lesson.pieces)
-        .flat_map(|piece| match piece {
-            Piece::Calculator(block) => block.sources.as_slice(),
-            _ => &[],
-        })
-        .map(|source| source.from)
-        .collect();
+    let cited: Vec<&str> = course.cited.values().flatten().map(|source| source.from).collect();
     for reference in &course.references {
         let by_limit = course.limits.iter().any(
             |limit| matches!(&limit.origin, Some(Origin::Published(key)) if key.value == reference.key.value),

@@ -1,4 +1,4 @@
-//! What would teach or do harm: rules that look at a whole course. Each rule is one file and one line here.
+//! What would teach or do harm: rules that look at a lesson or at a whole course. Each rule is one file and one line here.
 
 mod caution_before_live;
 mod caution_parts;
@@ -18,7 +18,6 @@ mod unknown_sign;
 
 use crate::course::{Course, Lesson};
 use crate::finding::Finding;
-use crate::threads;
 
 /// A rule looks at one lesson; what it sees goes into the list.
 type Rule = fn(&Lesson, &mut Vec<Finding>);
@@ -37,25 +36,21 @@ const RULES: &[Rule] = &[
     selfcheck::check,
 ];
 
-/// Everything that the rules find, in the order of the lessons.
-///
-/// Working the draws of homework takes longer than all else, so lessons are shared out.
-pub fn course(course: &Course) -> Vec<Finding> {
-    let texts: Vec<&Lesson> = course.lessons.iter().chain(&course.pages).collect();
-    let shares = threads::each(texts.len(), |index| of_text(texts[index], course));
-    let mut found: Vec<Finding> = shares.into_iter().flatten().collect();
-    coverage::check(course, &mut found);
-    idle_reference::check(course, &mut found);
+/// What the rules find in one lesson or page.
+pub fn lesson(lesson: &Lesson, course: &Course) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for rule in RULES {
+        rule(lesson, &mut found);
+    }
+    hookup::check(lesson, &course.about, &mut found);
+    language::check(lesson, &course.about, &mut found);
     found
 }
 
-/// What the rules find in one lesson or page.
-fn of_text(text: &Lesson, course: &Course) -> Vec<Finding> {
+/// What the rules find in a course beyond what they find in its lessons.
+pub fn course(course: &Course) -> Vec<Finding> {
     let mut found = Vec::new();
-    for rule in RULES {
-        rule(text, &mut found);
-    }
-    hookup::check(text, &course.about, &mut found);
-    language::check(text, &course.about, &mut found);
+    coverage::check(course, &mut found);
+    idle_reference::check(course, &mut found);
     found
 }

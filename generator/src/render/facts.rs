@@ -8,15 +8,15 @@ use super::link;
 use super::typeset::tied;
 use super::view::{FactCell, FactTable, FactsView, LinkView};
 use super::words::Words;
-use crate::course::{Course, Lesson, Limit, Origin, Piece};
+use crate::course::{Course, Limit, Origin, Outline};
 
 /// Is there anything to say where it comes from?
-pub fn has_sources(course: &Course<'_>) -> bool {
+pub fn has_sources(course: &Course) -> bool {
     !course.references.is_empty() || course.limits.iter().any(is_published)
 }
 
 /// The page of the limits.
-pub fn limits(course: &Course<'_>, words: &Words) -> FactsView {
+pub fn limits(course: &Course, words: &Words) -> FactsView {
     let table = limit_table(course, words, |_| true);
     FactsView {
         title: words.get("facts.limits").to_owned(),
@@ -32,7 +32,7 @@ pub fn limits(course: &Course<'_>, words: &Words) -> FactsView {
 }
 
 /// The page of the published facts.
-pub fn sources(course: &Course<'_>, words: &Words) -> FactsView {
+pub fn sources(course: &Course, words: &Words) -> FactsView {
     let tables =
         [limit_table(course, words, is_published), fact_table(course, words), reference_table(course, words)];
     FactsView {
@@ -63,7 +63,7 @@ fn table(name: &str, words: &Words, rows: Vec<Vec<FactCell>>) -> FactTable {
     }
 }
 
-fn limit_table(course: &Course<'_>, words: &Words, shown: impl Fn(&Limit) -> bool) -> FactTable {
+fn limit_table(course: &Course, words: &Words, shown: impl Fn(&Limit) -> bool) -> FactTable {
     let rows = course.limits.iter().filter(|limit| shown(limit)).map(|limit| {
         vec![
             cell(&limit.of),
@@ -93,7 +93,7 @@ fn range(limit: &Limit, words: &Words) -> String {
     }
 }
 
-fn origin(limit: &Limit, course: &Course<'_>, words: &Words) -> String {
+fn origin(limit: &Limit, course: &Course, words: &Words) -> String {
     match &limit.origin {
         Some(Origin::Published(key)) => course
             .references
@@ -108,26 +108,23 @@ fn origin(limit: &Limit, course: &Course<'_>, words: &Words) -> String {
 }
 
 /// What the calculators of the course say of their facts, each once, with the lessons where it is used.
-fn fact_table(course: &Course<'_>, words: &Words) -> FactTable {
-    let mut facts: BTreeMap<(&str, &str), Vec<&Lesson<'_>>> = BTreeMap::new();
+fn fact_table(course: &Course, words: &Words) -> FactTable {
+    let mut facts: BTreeMap<(&str, &str), Vec<&Outline>> = BTreeMap::new();
     for lesson in &course.lessons {
-        for piece in &lesson.pieces {
-            let Piece::Calculator(block) = piece else { continue };
-            for source in &block.sources {
-                let lessons = facts.entry((source.fact, source.from)).or_default();
-                if lessons.last().is_none_or(|last| last.number != lesson.number) {
-                    lessons.push(lesson);
-                }
+        for source in course.cited.get(&lesson.number).into_iter().flatten() {
+            let lessons = facts.entry((source.fact, source.from)).or_default();
+            if lessons.last().is_none_or(|last| last.number != lesson.number) {
+                lessons.push(lesson);
             }
         }
     }
-    let row = |((fact, from), lessons): ((&str, &str), Vec<&Lesson<'_>>)| {
+    let row = |((fact, from), lessons): ((&str, &str), Vec<&Outline>)| {
         vec![cell(fact), cell(from), links(lessons.into_iter())]
     };
     table("fact", words, facts.into_iter().map(row).collect())
 }
 
-fn reference_table(course: &Course<'_>, words: &Words) -> FactTable {
+fn reference_table(course: &Course, words: &Words) -> FactTable {
     let rows = course.references.iter().map(|reference| {
         let named = course.lessons.iter().filter(|lesson| reference.named_in.contains(&lesson.address));
         vec![cell(&reference.number), cell(&reference.title), cell(&reference.note), links(named)]
@@ -139,8 +136,8 @@ fn cell(words: &str) -> FactCell {
     FactCell { words: tied(words).into_owned(), links: Vec::new() }
 }
 
-fn links<'l>(lessons: impl Iterator<Item = &'l Lesson<'l>>) -> FactCell {
-    let link = |lesson: &Lesson<'_>| LinkView {
+fn links<'l>(lessons: impl Iterator<Item = &'l Outline>) -> FactCell {
+    let link = |lesson: &Outline| LinkView {
         title: format!("{}. {}", lesson.number, lesson.title),
         href: link::page_path(&lesson.address),
     };

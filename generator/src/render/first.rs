@@ -4,10 +4,10 @@ use super::page::{LIMITS, OUTCOMES, SOURCES};
 use super::view::{FirstView, PageLinkView, StationGroupView, StationView};
 use super::words::Words;
 use super::{caution, facts, lesson, link};
-use crate::course::{Course, Lesson, Role};
+use crate::course::{Course, Outline, Role};
 
 /// The first page as its template sees it.
-pub fn view(course: &Course<'_>, words: &Words) -> FirstView {
+pub fn view(course: &Course, words: &Words) -> FirstView {
     FirstView {
         school: course.about.school.clone(),
         title: course.about.title.clone(),
@@ -23,8 +23,8 @@ pub fn view(course: &Course<'_>, words: &Words) -> FirstView {
     }
 }
 
-fn groups(course: &Course<'_>, words: &Words) -> Vec<StationGroupView> {
-    let view = |lesson: &&Lesson<'_>| station(course, lesson, words);
+fn groups(course: &Course, words: &Words) -> Vec<StationGroupView> {
+    let view = |lesson: &&Outline| station(course, lesson, words);
     if course.about.modules.is_empty() {
         let stations = course.lessons.iter().map(|lesson| view(&lesson)).collect();
         return vec![StationGroupView { title: String::new(), summary: String::new(), stations }];
@@ -49,7 +49,7 @@ fn groups(course: &Course<'_>, words: &Words) -> Vec<StationGroupView> {
     groups
 }
 
-fn station(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> StationView {
+fn station(course: &Course, lesson: &Outline, words: &Words) -> StationView {
     StationView {
         title: lesson.title.clone(),
         href: link::page_path(&lesson.address),
@@ -61,7 +61,7 @@ fn station(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> StationVi
     }
 }
 
-fn pages(course: &Course<'_>, instructor: bool) -> Vec<PageLinkView> {
+fn pages(course: &Course, instructor: bool) -> Vec<PageLinkView> {
     let wanted = course.pages.iter().filter(|page| page.role == Role::Page { instructor });
     wanted
         .map(|page| PageLinkView {

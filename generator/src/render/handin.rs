@@ -37,7 +37,7 @@ pub struct TermView {
 }
 
 /// The desk of a lesson; nothing when there is nothing to answer, read or tick.
-pub fn desk(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> Option<DeskView> {
+pub fn desk(course: &Course, lesson: &Lesson<'_>, words: &Words) -> Option<DeskView> {
     let is_work =
         |piece: &Piece<'_>| matches!(piece, Piece::Homework(_) | Piece::Worksheet(_) | Piece::Hookup(_));
     if !lesson.pieces.iter().any(is_work) {

@@ -11,7 +11,7 @@ use super::words::Words;
 use crate::course::{Course, Homework};
 
 /// A problem as its component sees it; nothing while it cannot be worked, which `resolve` reports.
-pub fn view(homework: &Homework, course: &Course<'_>, words: &Words) -> Option<HomeworkView> {
+pub fn view(homework: &Homework, course: &Course, words: &Words) -> Option<HomeworkView> {
     let item = homework.item.as_ref()?;
     let asks = homework.asks.iter().map(|ask| HomeworkAskView {
         name: ask.name.value.clone(),

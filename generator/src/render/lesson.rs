@@ -8,10 +8,10 @@ use super::{
     calculator, caution, circuit, figure, handin, homework, hookup, library, link, selfcheck, templates,
     trace, worksheet,
 };
-use crate::course::{Course, Lesson, Piece, Role};
+use crate::course::{Course, Lesson, Outline, Piece, Role};
 
 /// A lesson as its template sees it.
-pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
+pub fn view(course: &Course, lesson: &Lesson<'_>, words: &Words) -> anyhow::Result<LessonView> {
     let mut prose = ProseWriter::new(words);
     let mut pieces = Vec::with_capacity(lesson.pieces.len());
     let mut rest = lesson.pieces.as_slice();
@@ -52,7 +52,7 @@ pub fn view(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> anyhow::
 }
 
 /// What stands above the title of a lesson or a page.
-fn kicker(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
+fn kicker(course: &Course, lesson: &Outline, words: &Words) -> String {
     let station = match lesson.role {
         Role::Page { instructor: true } => return words.get("page.instructor").to_owned(),
         Role::Page { instructor: false } => return words.get("page.look_up").to_owned(),
@@ -65,7 +65,7 @@ fn kicker(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
 }
 
 /// The module of a lesson with its number; nothing without one.
-pub fn module_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
+pub fn module_words(course: &Course, lesson: &Outline, words: &Words) -> String {
     let module = lesson.module.checked_sub(1).and_then(|index| course.about.modules.get(index));
     module.map_or_else(String::new, |module| {
         words.fill("page.module", &[("number", &lesson.module.to_string()), ("title", &module.title)])
@@ -73,7 +73,7 @@ pub fn module_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> 
 }
 
 /// The week of the term in which a lesson is taught, with its first day; nothing without a term.
-pub fn week_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> String {
+pub fn week_words(course: &Course, lesson: &Outline, words: &Words) -> String {
     let week = course.about.term.as_ref().and_then(|term| {
         let week = term.weeks.get(&lesson.address)?.value.to_string();
         let day = date(term.date_of(&lesson.address)?);
@@ -83,43 +83,23 @@ pub fn week_words(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> St
 }
 
 /// The term that a course is given in; nothing without one.
-pub fn term_words(course: &Course<'_>, words: &Words) -> String {
+pub fn term_words(course: &Course, words: &Words) -> String {
     course.about.term.as_ref().map_or_else(String::new, |term| {
         words.fill("first_page.term", &[("term", &term.name), ("date", &date(term.starts))])
     })
 }
 
 /// The file of the lesson's bench sheet, or nothing when there is nothing to take to the bench.
-pub fn sheet_path(lesson: &Lesson<'_>) -> String {
-    if has_bench_sheet(lesson) {
+pub fn sheet_path(lesson: &Outline) -> String {
+    if lesson.holds.for_bench {
         link::page_path(&link::bench_sheet_address(&lesson.address))
     } else {
         String::new()
     }
 }
 
-/// Does the lesson have something to take to the bench?
-pub fn has_bench_sheet(lesson: &Lesson<'_>) -> bool {
-    lesson.pieces.iter().any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Worksheet(_)))
-}
-
-/// Does the lesson's page need the calculators' script?
-pub fn is_scripted(lesson: &Lesson<'_>) -> bool {
-    lesson.pieces.iter().any(|piece| {
-        matches!(
-            piece,
-            Piece::Hookup(_)
-                | Piece::Calculator(_)
-                | Piece::Circuit(_)
-                | Piece::Homework(_)
-                | Piece::Selfcheck(_)
-                | Piece::Worksheet(_)
-        )
-    })
-}
-
 /// The bench sheet as its template sees it.
-pub fn bench_sheet(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
+pub fn bench_sheet(course: &Course, lesson: &Lesson<'_>, words: &Words) -> BenchSheetView {
     let mut sheet = BenchSheetView {
         heading: lesson.title.clone(),
         lesson: link::page_path(&lesson.address),
@@ -153,7 +133,7 @@ pub fn bench_sheet(course: &Course<'_>, lesson: &Lesson<'_>, words: &Words) -> B
 
 fn piece_html(
     piece: &Piece<'_>,
-    course: &Course<'_>,
+    course: &Course,
     lesson: &Lesson<'_>,
     prose: &mut ProseWriter<'_>,
     words: &Words,
@@ -205,7 +185,7 @@ fn belong_together(one: &Piece<'_>, other: &Piece<'_>, lesson: &Lesson<'_>) -> b
 }
 
 /// What stands on the sheet; a list of one helps nobody.
-fn headings(lesson: &Lesson<'_>) -> Vec<HeadingView> {
+fn headings(lesson: &Outline) -> Vec<HeadingView> {
     let headings: Vec<_> = lesson
         .headings
         .iter()

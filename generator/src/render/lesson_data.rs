@@ -5,10 +5,10 @@
 use serde_json::{Map, Value, json};
 
 use super::link;
-use crate::course::{Course, Lesson};
+use crate::course::{Course, Outline};
 
 /// The lesson as JSON without `<`, `>` and `&`, so that no text can end the element it stands in.
-pub fn json(course: &Course<'_>, lesson: &Lesson<'_>) -> String {
+pub fn json(course: &Course, lesson: &Outline) -> String {
     let about = &course.about;
     let root = link::root_address(about);
     let mut whole = json!({ "@type": "Course", "name": about.title, "description": about.summary });
@@ -42,7 +42,7 @@ pub fn json(course: &Course<'_>, lesson: &Lesson<'_>) -> String {
 }
 
 /// What students are able to do afterwards, then the school's outcomes by their names.
-fn taught(course: &Course<'_>, lesson: &Lesson<'_>) -> Vec<Value> {
+fn taught(course: &Course, lesson: &Outline) -> Vec<Value> {
     let named = lesson.teaches.iter().filter_map(|name| {
         let outcome = course.outcomes.iter().find(|outcome| outcome.name.value == name.value)?;
         Some(json!({

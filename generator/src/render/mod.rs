@@ -42,26 +42,26 @@ pub use templates::page as template_page;
 pub use words::Words;
 
 use crate::asset::ASSETS;
-use crate::course::Course;
+use crate::resolve::Reader;
 use crate::site::Files;
-use crate::source::SourceSet;
 
 /// A site that can be made: which files it has is known, each page is made when it is asked for.
-pub struct Plan<'c> {
-    files: BTreeMap<String, Content<'c>>,
+pub struct Plan<'c, 's> {
+    files: BTreeMap<String, Content<'c, 's>>,
 }
 
-enum Content<'c> {
-    Page(Box<page::Page<'c>>),
+enum Content<'c, 's> {
+    Page(Box<page::Page<'c, 's>>),
     Bytes(Cow<'c, [u8]>),
 }
 
-/// Every file of the site: pages, styles, the calculators where a page needs them, pictures that a page shows.
-pub fn site<'c>(course: &'c Course<'_>, sources: &'c SourceSet) -> Plan<'c> {
+/// Every file of the site: pages, styles, the calculators where a page needs them, and the files of the course that its
+/// pages show or link to (place in the site to path below the course folder).
+pub fn site<'c, 's>(reader: &'c Reader<'s>, shown: &BTreeMap<String, String>) -> Plan<'c, 's> {
     let mut files = BTreeMap::new();
     let mut needs_calculators = false;
     let mut addresses = Vec::new();
-    for page in page::pages(course) {
+    for page in page::pages(reader) {
         needs_calculators |= page.is_scripted();
         addresses.extend(Some(page.canonical()).filter(|address| !address.is_empty()));
         files.insert(page.path(), Content::Page(Box::new(page)));
@@ -74,10 +74,10 @@ pub fn site<'c>(course: &'c Course<'_>, sources: &'c SourceSet) -> Plan<'c> {
     for asset in [&ASSETS.styles, &ASSETS.icon].into_iter().chain(calculators) {
         files.insert(asset.path.clone(), Content::Bytes(Cow::Borrowed(&asset.bytes)));
     }
-    // The files that lessons show or link to. One that is not there was reported by `resolve`.
-    for (place, path) in &course.files {
-        let asset = sources.find_asset(path).map(|asset| asset.bytes.as_slice());
-        let text = || sources.find_text(path).map(|(_, text)| text.text.as_bytes());
+    // One that is not there was reported by `resolve`.
+    for (place, path) in shown {
+        let asset = reader.sources.find_asset(path).map(|asset| asset.bytes.as_slice());
+        let text = || reader.sources.find_text(path).map(|(_, text)| text.text.as_bytes());
         if let Some(bytes) = asset.or_else(text) {
             files.insert(place.clone(), Content::Bytes(Cow::Borrowed(bytes)));
         }
@@ -85,7 +85,7 @@ pub fn site<'c>(course: &'c Course<'_>, sources: &'c SourceSet) -> Plan<'c> {
     Plan { files }
 }
 
-impl Files for Plan<'_> {
+impl Files for Plan<'_, '_> {
     fn paths(&self) -> Vec<&str> {
         self.files.keys().map(String::as_str).collect()
     }

@@ -2,11 +2,11 @@
 
 use super::link;
 use super::view::{LinkView, OutcomeView};
-use crate::course::{Course, Lesson, coverage};
+use crate::course::{Course, Outline, coverage};
 
 /// The list as its pages see it.
-pub fn view(course: &Course<'_>) -> Vec<OutcomeView> {
-    let links = |lessons: &[&Lesson<'_>]| {
+pub fn view(course: &Course) -> Vec<OutcomeView> {
+    let links = |lessons: &[&Outline]| {
         lessons
             .iter()
             .map(|lesson| LinkView {

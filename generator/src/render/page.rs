@@ -9,7 +9,8 @@ use super::view::{
 use super::words::Words;
 use super::{facts, first, lesson, lesson_data, link, outcomes, templates};
 use crate::asset::ASSETS;
-use crate::course::{Course, Lesson, Role};
+use crate::course::{Course, Outline, Role};
+use crate::resolve::Reader;
 
 /// Names of the pages with limits, with published facts, and with the school's outcomes.
 pub const LIMITS: &str = "limits";
@@ -20,18 +21,19 @@ const SIGN_OFF: &str = "sign-off";
 const IN_STRIP: usize = 50;
 
 /// One page that is to be made.
-pub struct Page<'c> {
-    course: &'c Course<'c>,
+pub struct Page<'c, 's> {
+    reader: &'c Reader<'s>,
+    course: &'c Course,
     kind: Kind<'c>,
 }
 
 #[derive(Clone, Copy)]
 enum Kind<'c> {
     First,
-    Lesson(&'c Lesson<'c>),
+    Lesson(&'c Outline),
     /// A page that is no lesson.
-    LookUp(&'c Lesson<'c>),
-    BenchSheet(&'c Lesson<'c>),
+    LookUp(&'c Outline),
+    BenchSheet(&'c Outline),
     /// The school's outcomes, and where each is taught, practised and assessed.
     Outcomes,
     /// The same list with room for initials: one for each student.
@@ -79,10 +81,11 @@ struct NotFoundPage {
 }
 
 /// Every page of the course.
-pub fn pages<'c>(course: &'c Course<'c>) -> impl Iterator<Item = Page<'c>> {
+pub fn pages<'c, 's>(reader: &'c Reader<'s>) -> impl Iterator<Item = Page<'c, 's>> {
+    let course = &reader.course;
     let lessons = course.lessons.iter().chain(&course.pages).flat_map(|one| {
         let own = if one.role == Role::Lesson { Kind::Lesson(one) } else { Kind::LookUp(one) };
-        let sheet = lesson::has_bench_sheet(one).then_some(Kind::BenchSheet(one));
+        let sheet = one.holds.for_bench.then_some(Kind::BenchSheet(one));
         [Some(own), sheet].into_iter().flatten()
     });
     let lists: &[Kind] = if course.outcomes.is_empty() { &[] } else { &[Kind::Outcomes, Kind::SignOff] };
@@ -93,10 +96,10 @@ pub fn pages<'c>(course: &'c Course<'c>) -> impl Iterator<Item = Page<'c>> {
         .chain((!course.limits.is_empty()).then_some(Kind::Limits))
         .chain(facts::has_sources(course).then_some(Kind::Sources))
         .chain([Kind::NotFound])
-        .map(move |kind| Page { course, kind })
+        .map(move |kind| Page { reader, course, kind })
 }
 
-impl<'c> Page<'c> {
+impl<'c> Page<'c, '_> {
     /// Its file in the site.
     pub fn path(&self) -> String {
         match self.kind {
@@ -114,7 +117,7 @@ impl<'c> Page<'c> {
     /// Does it need the calculators' script?
     pub fn is_scripted(&self) -> bool {
         match self.kind {
-            Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => lesson::is_scripted(text),
+            Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => text.holds.for_script,
             Kind::First | Kind::Outcomes | Kind::SignOff | Kind::Limits | Kind::Sources | Kind::NotFound => {
                 false
             }
@@ -131,11 +134,11 @@ impl<'c> Page<'c> {
                 templates::page("first_page.html", words, &FirstPage { page, first })
             }
             Kind::Lesson(one) | Kind::LookUp(one) => {
-                let lesson = lesson::view(self.course, one, words)?;
+                let lesson = lesson::view(self.course, &self.reader.read(one).lesson, words)?;
                 templates::page("lesson.html", words, &LessonPage { page, lesson })
             }
             Kind::BenchSheet(one) => {
-                let sheet = lesson::bench_sheet(self.course, one, words);
+                let sheet = lesson::bench_sheet(self.course, &self.reader.read(one).lesson, words);
                 templates::page("bench_sheet.html", words, &BenchSheetPage { page, sheet })
             }
             Kind::Outcomes => {
@@ -225,7 +228,7 @@ impl<'c> Page<'c> {
     }
 
     /// The text of the course that the page shows.
-    fn text(&self) -> Option<&'c Lesson<'c>> {
+    fn text(&self) -> Option<&'c Outline> {
         match self.kind {
             Kind::Lesson(text) | Kind::LookUp(text) | Kind::BenchSheet(text) => Some(text),
             Kind::First | Kind::Outcomes | Kind::SignOff | Kind::Limits | Kind::Sources | Kind::NotFound => {
@@ -235,7 +238,7 @@ impl<'c> Page<'c> {
     }
 
     /// The lesson that the page belongs to.
-    fn lesson(&self) -> Option<&'c Lesson<'c>> {
+    fn lesson(&self) -> Option<&'c Outline> {
         self.text().filter(|text| text.role == Role::Lesson)
     }
 
@@ -276,7 +279,7 @@ impl<'c> Page<'c> {
 
     fn stations(&self) -> Vec<StationLink> {
         let here = self.lesson().map(|lesson| lesson.number);
-        let station = |lesson: &Lesson<'_>| StationLink {
+        let station = |lesson: &Outline| StationLink {
             number: lesson.number,
             title: lesson.title.clone(),
             href: link::page_path(&lesson.address),
@@ -291,7 +294,7 @@ impl<'c> Page<'c> {
 
     /// The lessons that stand in the strip: all of them while they are few, then those around this one. The first
     /// page lists all.
-    fn near(&self) -> &'c [Lesson<'c>] {
+    fn near(&self) -> &'c [Outline] {
         let lessons = self.course.lessons.as_slice();
         if lessons.len() <= IN_STRIP {
             return lessons;
@@ -302,7 +305,7 @@ impl<'c> Page<'c> {
     }
 
     fn neighbours(&self, words: &Words) -> (Option<Neighbour>, Option<Neighbour>) {
-        let neighbour = |lesson: &Lesson<'_>, label: &str| Neighbour {
+        let neighbour = |lesson: &Outline, label: &str| Neighbour {
             label: words.get(label).to_owned(),
             title: lesson.title.clone(),
             href: link::page_path(&lesson.address),
@@ -337,7 +340,7 @@ impl<'c> Page<'c> {
         let of = |number: usize, count: usize| {
             words.fill("page.station_of", &[("number", &number.to_string()), ("count", &count.to_string())])
         };
-        let sheets = |lesson: &Lesson<'_>| if lesson::has_bench_sheet(lesson) { 2 } else { 1 };
+        let sheets = |lesson: &Outline| if lesson.holds.for_bench { 2 } else { 1 };
         BlockView {
             school: about.school.clone(),
             course: about.title.clone(),

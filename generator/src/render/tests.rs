@@ -8,10 +8,11 @@ use pulldown_cmark::{Event, Options, Parser};
 
 use super::site;
 use crate::course::{
-    About, Action, Bench, CalculatorBlock, Caution, Course, Figure, Heading, Hookup, HookupStep, Lesson,
-    Listing, Part, Phase, Picture, Piece, Question, Role, Signal, StartValue, Taken, Worksheet,
+    About, Action, Bench, CalculatorBlock, Caution, Figure, Heading, Holds, Hookup, HookupStep, Lesson,
+    Listing, Outline, Part, Phase, Picture, Piece, Question, Role, Signal, StartValue, Taken, Worksheet,
     WorksheetReading,
 };
+use crate::resolve::Reader;
 use crate::site::Site;
 use crate::source::{FileId, SourceAsset, SourceSet, Span, Spanned};
 
@@ -31,9 +32,9 @@ fn marked(name: &str) -> String {
 }
 
 fn lesson<'s>(address: &str, number: usize, pieces: Vec<Piece<'s>>) -> Lesson<'s> {
-    Lesson {
+    let outline = Outline {
         role: Role::Lesson,
-        file: FileId(0),
+        file: FileId(number as u32),
         address: address.to_owned(),
         number,
         module: 0,
@@ -48,11 +49,14 @@ fn lesson<'s>(address: &str, number: usize, pieces: Vec<Piece<'s>>) -> Lesson<'s
         headings: ["first", "second"]
             .map(|id| Heading { level: 2, text: marked("heading"), id: id.to_owned(), span: nowhere() })
             .into(),
-        pieces,
-    }
+        holds: Holds::of(&pieces),
+    };
+    Lesson { outline, pieces }
 }
 
-fn course(lessons: Vec<Lesson<'_>>) -> Course<'_> {
+static NO_FILES: SourceSet = SourceSet { texts: Vec::new(), assets: Vec::new() };
+
+fn course(lessons: Vec<Lesson<'_>>) -> Reader<'_> {
     let about = About {
         title: marked("course-title"),
         summary: marked("course-summary"),
@@ -62,14 +66,14 @@ fn course(lessons: Vec<Lesson<'_>>) -> Course<'_> {
         language: "en".to_owned(),
         ..About::default()
     };
-    Course { about, lessons, ..Course::default() }
+    Reader::of(about, lessons, &NO_FILES)
 }
 
-fn made(course: &Course<'_>) -> BTreeMap<String, Vec<u8>> {
-    Site::of(&site(course, &SourceSet::default())).expect("the pages are made").files
+fn made(course: &Reader) -> BTreeMap<String, Vec<u8>> {
+    Site::of(&site(course, &BTreeMap::new())).expect("the pages are made").files
 }
 
-fn page(course: &Course<'_>, path: &str) -> String {
+fn page(course: &Reader, path: &str) -> String {
     let mut files = made(course);
     let bytes = files.remove(path).unwrap_or_else(|| panic!("no {path} in {:?}", files.keys()));
     String::from_utf8(bytes).expect("pages are text")
@@ -507,14 +511,15 @@ fn listings_inside_lists_are_listings_too() {
 #[test]
 fn files_that_lessons_show_are_copied() {
     let mut course = course(vec![lesson("one", 1, vec![])]);
-    course.files.insert("assets/bench-1.png".to_owned(), "pictures/bench.png".to_owned());
+    let shown = BTreeMap::from([("assets/bench-1.png".to_owned(), "pictures/bench.png".to_owned())]);
     let sources = SourceSet {
         assets: ["pictures/bench.png", "pictures/unused.png"]
             .map(|path| SourceAsset { path: path.to_owned(), bytes: b"png".to_vec() })
             .into(),
         ..SourceSet::default()
     };
-    let files = Site::of(&site(&course, &sources)).expect("made").files;
+    course.sources = &sources;
+    let files = Site::of(&site(&course, &shown)).expect("made").files;
     assert_eq!(files.get("assets/bench-1.png").map(Vec::as_slice), Some(&b"png"[..]));
     assert!(!files.keys().any(|path| path.contains("unused")));
 }

@@ -6,6 +6,7 @@ mod tests;
 
 use fieldcoil_calc::view::escape;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use allowed::{ATTRIBUTES, ELEMENTS, IDLE, LOOKS};
 use roxmltree::{Attribute, Document, Node, NodeType, ParsingOptions};
@@ -47,8 +48,31 @@ impl Drawing {
     }
 }
 
+/// The drawings of a course: each is checked once, however often it is shown.
+#[derive(Debug, Default)]
+pub struct Drawings {
+    checked: Mutex<BTreeMap<FileId, Arc<Checked>>>,
+}
+
+/// A drawing, unless it is unfit, and what was found in it.
+type Checked = (Option<Drawing>, Vec<Finding>);
+
+impl Drawings {
+    /// The drawing in this text.
+    pub fn checked(&self, file: FileId, text: &str) -> Arc<Checked> {
+        let known = || self.checked.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(checked) = known().get(&file) {
+            return Arc::clone(checked);
+        }
+        let mut found = Vec::new();
+        let checked = Arc::new((clean(file, text, &mut found), found));
+        known().insert(file, Arc::clone(&checked));
+        checked
+    }
+}
+
 /// Checks a drawing; every problem is a finding in the drawing's own file.
-pub fn clean(file: FileId, text: &str, found: &mut Vec<Finding>) -> Option<Drawing> {
+fn clean(file: FileId, text: &str, found: &mut Vec<Finding>) -> Option<Drawing> {
     let options = ParsingOptions { nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = match Document::parse_with_options(text, options) {
         Ok(document) => document,

@@ -2,19 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::target::anchors;
-use crate::course::{Entry, Glossary, Lesson, Piece, Show};
+use crate::course::{Entry, Glossary, Outline, Show};
 use crate::finding::{Finding, shown};
 use crate::source::Span;
 
 /// Binds the words to the page that shows them.
-pub fn bind<'l, 's: 'l>(
+pub fn bind<'l>(
     mut entries: Vec<Entry>,
-    texts: impl Iterator<Item = &'l Lesson<'s>>,
+    texts: impl Iterator<Item = &'l Outline>,
     found: &mut Vec<Finding>,
 ) -> Glossary {
     check(&entries, found);
-    let mut page: Option<(&Lesson, Span)> = None;
+    let mut page: Option<(&Outline, Span)> = None;
     for (text, span) in texts.flat_map(shown_at) {
         if let Some((_, first)) = page {
             found.push(
@@ -43,16 +42,14 @@ pub fn bind<'l, 's: 'l>(
         _ => {}
     }
     if let Some((text, _)) = page {
-        part_from(&mut entries, &anchors(text));
+        part_from(&mut entries, &text.anchors());
     }
     Glossary { entries, page: page.map(|(text, _)| text.address.clone()) }
 }
 
-fn shown_at<'l, 's>(text: &'l Lesson<'s>) -> impl Iterator<Item = (&'l Lesson<'s>, Span)> {
-    text.pieces.iter().filter_map(move |piece| match piece {
-        Piece::Library(library) if library.show.value == Show::Glossary => Some((text, library.span)),
-        _ => None,
-    })
+fn shown_at(text: &Outline) -> impl Iterator<Item = (&Outline, Span)> {
+    let shown = text.holds.tables.iter().filter(|(table, _)| *table == Show::Glossary);
+    shown.map(move |(_, span)| (text, *span))
 }
 
 /// A heading of the page may have the anchor of a word.

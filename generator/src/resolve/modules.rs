@@ -3,12 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::names::unknown_lesson;
-use crate::course::{About, Lesson};
+use crate::course::{About, Outline};
 use crate::finding::{Finding, shown};
 use crate::source::Spanned;
 
 /// Gives lessons their modules; a course without any has nothing to check.
-pub fn bind(about: &About, lessons: &mut [Lesson], found: &mut Vec<Finding>) {
+pub fn bind(about: &About, lessons: &mut [Outline], found: &mut Vec<Finding>) {
     if about.modules.is_empty() {
         return;
     }
@@ -30,7 +30,7 @@ pub fn bind(about: &About, lessons: &mut [Lesson], found: &mut Vec<Finding>) {
     }
 }
 
-fn bind_names(about: &About, lessons: &mut [Lesson], found: &mut Vec<Finding>) {
+fn bind_names(about: &About, lessons: &mut [Outline], found: &mut Vec<Finding>) {
     let places: BTreeMap<String, usize> =
         lessons.iter().enumerate().map(|(place, lesson)| (lesson.address.clone(), place)).collect();
     let mut named: BTreeMap<&str, &Spanned<String>> = BTreeMap::new();
@@ -56,10 +56,10 @@ fn bind_names(about: &About, lessons: &mut [Lesson], found: &mut Vec<Finding>) {
 
 /// The numbers of the stations follow the names of files, so a module that has them in another order would show
 /// numbers that jump.
-fn check_order(about: &About, lessons: &[Lesson], found: &mut Vec<Finding>) {
-    let by_address: BTreeMap<&str, &Lesson> =
+fn check_order(about: &About, lessons: &[Outline], found: &mut Vec<Finding>) {
+    let by_address: BTreeMap<&str, &Outline> =
         lessons.iter().map(|lesson| (lesson.address.as_str(), lesson)).collect();
-    let mut last: Option<(&Lesson, &Spanned<String>)> = None;
+    let mut last: Option<(&Outline, &Spanned<String>)> = None;
     let mut seen = BTreeSet::new();
     for named in about.modules.iter().flat_map(|module| &module.lessons) {
         if !seen.insert(&named.value) {

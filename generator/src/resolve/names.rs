@@ -2,16 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::{About, Lesson, Outcome, Piece};
+use crate::course::{About, Outcome, Outline};
 use crate::finding::{Finding, shown};
-use crate::source::{Span, Spanned};
+use crate::source::Span;
 
 /// Checks them all.
 pub fn check(
     about: &About,
     outcomes: &[Outcome],
-    lessons: &[Lesson],
-    pages: &[Lesson],
+    lessons: &[Outline],
+    pages: &[Outline],
     found: &mut Vec<Finding>,
 ) {
     check_homework(lessons, found);
@@ -26,7 +26,7 @@ pub fn check(
 }
 
 /// An address that no lesson has.
-pub fn unknown_lesson(address: &str, span: Span, label: &str, lessons: &[Lesson]) -> Finding {
+pub fn unknown_lesson(address: &str, span: Span, label: &str, lessons: &[Outline]) -> Finding {
     let message = format!("no lesson has the address `{}`", shown(address));
     Finding::error("unknown-lesson", message, span, label)
         .near(address, lessons.iter().map(|lesson| lesson.address.as_str()))
@@ -34,11 +34,9 @@ pub fn unknown_lesson(address: &str, span: Span, label: &str, lessons: &[Lesson]
 }
 
 /// Homework is told apart by its name in hand-ins and gradebooks.
-fn check_homework(lessons: &[Lesson], found: &mut Vec<Finding>) {
+fn check_homework(lessons: &[Outline], found: &mut Vec<Finding>) {
     let mut known: BTreeMap<&str, Span> = BTreeMap::new();
-    for piece in lessons.iter().flat_map(|lesson| &lesson.pieces) {
-        let Piece::Homework(homework) = piece else { continue };
-        let name = &homework.name;
+    for name in lessons.iter().flat_map(|lesson| &lesson.holds.problems) {
         match known.get(name.value.as_str()) {
             Some(first) => found.push(
                 Finding::error(
@@ -57,12 +55,12 @@ fn check_homework(lessons: &[Lesson], found: &mut Vec<Finding>) {
     }
 }
 
-fn check_outcomes<'l, 's: 'l>(
+fn check_outcomes<'l>(
     outcomes: &[Outcome],
-    texts: impl Iterator<Item = &'l Lesson<'s>>,
+    texts: impl Iterator<Item = &'l Outline>,
     found: &mut Vec<Finding>,
 ) {
-    for name in texts.flat_map(named) {
+    for name in texts.flat_map(Outline::named_outcomes) {
         if outcomes.iter().any(|outcome| outcome.name.value == name.value) {
             continue;
         }
@@ -77,17 +75,4 @@ fn check_outcomes<'l, 's: 'l>(
                 .help("name an outcome of `outcomes.toml`, or add it there"),
         });
     }
-}
-
-/// Every outcome that a lesson names, in it or in its blocks.
-fn named<'l>(lesson: &'l Lesson<'_>) -> impl Iterator<Item = &'l Spanned<String>> {
-    let blocks = lesson.pieces.iter().flat_map(|piece| {
-        let (some, more): (&[_], &[_]) = match piece {
-            Piece::Homework(homework) => (&homework.outcomes, &[]),
-            Piece::Worksheet(worksheet) => (&worksheet.practises, &worksheet.assesses),
-            _ => (&[], &[]),
-        };
-        some.iter().chain(more)
-    });
-    lesson.teaches.iter().chain(blocks)
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::{Lesson, Piece, Role};
+use crate::course::{Outline, Role};
 use crate::finding::Finding;
 use crate::portable;
 use crate::source::{FileId, SourceSet, Span};
@@ -11,8 +11,8 @@ use crate::source::{FileId, SourceSet, Span};
 const TAKEN: &[&str] = &["index", "404", "outcomes", "sign-off"];
 
 /// Sorts, numbers and checks.
-pub fn order(lessons: &mut [Lesson], pages: &mut [Lesson], sources: &SourceSet, found: &mut Vec<Finding>) {
-    let place = |text: &Lesson| key(sources.text(text.file).map_or("", |text| text.path.as_str()));
+pub fn order(lessons: &mut [Outline], pages: &mut [Outline], sources: &SourceSet, found: &mut Vec<Finding>) {
+    let place = |text: &Outline| key(sources.text(text.file).map_or("", |text| text.path.as_str()));
     lessons.sort_by_cached_key(place);
     pages.sort_by_cached_key(place);
     for (number, lesson) in (1..).zip(lessons.iter_mut()) {
@@ -38,8 +38,8 @@ fn key(path: &str) -> Vec<(u64, String)> {
         .collect()
 }
 
-fn check_addresses<'l, 's: 'l>(lessons: impl Iterator<Item = &'l Lesson<'s>>, found: &mut Vec<Finding>) {
-    let mut taken: BTreeMap<String, &Lesson> = BTreeMap::new();
+fn check_addresses<'l>(lessons: impl Iterator<Item = &'l Outline>, found: &mut Vec<Finding>) {
+    let mut taken: BTreeMap<String, &Outline> = BTreeMap::new();
     for lesson in lessons {
         let address = &lesson.address;
         if let Some(problem) = unfit(address) {
@@ -53,7 +53,7 @@ fn check_addresses<'l, 's: 'l>(lessons: impl Iterator<Item = &'l Lesson<'s>>, fo
                 .help("rename the file: `40-voltage-drop.md` becomes the page `voltage-drop.html`"),
             );
         }
-        let sheet = has_sheet(lesson).then(|| format!("{address}-sheet"));
+        let sheet = lesson.holds.for_bench.then(|| format!("{address}-sheet"));
         for page in [Some(address.clone()), sheet].into_iter().flatten() {
             if let Some(first) = taken.get(&page) {
                 found.push(
@@ -91,7 +91,7 @@ fn unfit(address: &str) -> Option<String> {
     }
 }
 
-fn check_before(lessons: &[Lesson], found: &mut Vec<Finding>) {
+fn check_before(lessons: &[Outline], found: &mut Vec<Finding>) {
     let numbers: BTreeMap<&str, usize> =
         lessons.iter().map(|lesson| (lesson.address.as_str(), lesson.number)).collect();
     for lesson in lessons {
@@ -130,11 +130,6 @@ fn check_before(lessons: &[Lesson], found: &mut Vec<Finding>) {
             }
         }
     }
-}
-
-/// Does a lesson have a bench sheet?
-fn has_sheet(lesson: &Lesson) -> bool {
-    lesson.pieces.iter().any(|piece| matches!(piece, Piece::Hookup(_) | Piece::Worksheet(_)))
 }
 
 fn top(file: FileId) -> Span {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::drawing::{Drawing, clean};
+use super::drawing::Drawings;
 use super::size::size;
 use super::target::{Address, read};
 use crate::course::Picture;
@@ -10,11 +10,10 @@ use crate::finding::{Finding, shown};
 use crate::site::{asset_path, relative};
 use crate::source::{SourceSet, Span};
 
-/// Looks pictures up, checks each drawing once, and notes which files the site needs.
-pub struct Pictures<'s> {
+/// Looks pictures up for a lesson, and notes which files its pages need.
+pub struct Pictures<'s, 'd> {
     sources: &'s SourceSet,
-    /// Checked drawings by path; nothing for one that is unfit.
-    drawings: BTreeMap<String, Option<Drawing>>,
+    drawings: &'d Drawings,
     /// Place in the site by path below the course folder.
     published: BTreeMap<String, String>,
 }
@@ -29,9 +28,9 @@ pub struct Asked<'t> {
     pub page: &'t str,
 }
 
-impl<'s> Pictures<'s> {
-    pub fn new(sources: &'s SourceSet) -> Self {
-        Pictures { sources, drawings: BTreeMap::new(), published: BTreeMap::new() }
+impl<'s, 'd> Pictures<'s, 'd> {
+    pub fn new(sources: &'s SourceSet, drawings: &'d Drawings) -> Self {
+        Pictures { sources, drawings, published: BTreeMap::new() }
     }
 
     /// Place in the site to path below the course folder.
@@ -131,11 +130,10 @@ impl<'s> Pictures<'s> {
         found: &mut Vec<Finding>,
     ) -> Option<Picture> {
         let (file, source) = self.sources.find_text(path)?;
-        if !self.drawings.contains_key(path) {
-            let drawing = clean(file, &source.text, found);
-            self.drawings.insert(path.to_owned(), drawing);
-        }
-        let drawing = self.drawings.get(path)?.as_ref()?;
+        let checked = self.drawings.checked(file, &source.text);
+        let (drawing, told) = checked.as_ref();
+        found.extend(told.iter().cloned());
+        let drawing = drawing.as_ref()?;
         Some(match inline {
             Some((id, alt)) => Picture::Drawing(drawing.in_page(id, alt)),
             None => {

@@ -1,13 +1,13 @@
 //! Published facts: sources of limits are there, worksheets take their limits from the list, and each reference knows
 //! the lessons that name it.
 
-use crate::course::{Lesson, Limit, Origin, Piece, Reference, WorksheetReading};
+use crate::course::{Lesson, Limit, Origin, Outline, Piece, Reference, WorksheetReading};
 use crate::finding::{Finding, shown};
 use crate::source::{SourceSet, Span};
 
-/// Binds limits and references.
-pub fn bind(
-    lessons: &mut [Lesson],
+/// Checks the sources of limits, and tells references by which lessons they are named.
+pub fn bind<'l>(
+    texts: impl Iterator<Item = &'l Outline> + Clone,
     limits: &[Limit],
     references: &mut [Reference],
     sources: &SourceSet,
@@ -15,18 +15,25 @@ pub fn bind(
 ) {
     check_sources(limits, references, found);
     for reference in references.iter_mut() {
-        let names = |lesson: &&Lesson| {
+        let names = |lesson: &&Outline| {
             sources.text(lesson.file).is_some_and(|source| reference.is_named_in(&source.text))
         };
-        let named = lessons.iter().filter(names);
+        let named = texts.clone().filter(names);
         reference.named_in = named.map(|lesson| lesson.address.clone()).collect();
     }
-    for lesson in lessons {
-        for piece in &mut lesson.pieces {
-            let Piece::Worksheet(sheet) = piece else { continue };
-            for reading in &mut sheet.readings {
-                take_limit(reading, limits, references, found);
-            }
+}
+
+/// Fills in what the worksheets of a lesson take from the list.
+pub fn take_limits(
+    lesson: &mut Lesson,
+    limits: &[Limit],
+    references: &[Reference],
+    found: &mut Vec<Finding>,
+) {
+    for piece in &mut lesson.pieces {
+        let Piece::Worksheet(sheet) = piece else { continue };
+        for reading in &mut sheet.readings {
+            take_limit(reading, limits, references, found);
         }
     }
 }

@@ -2,11 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::course::{Glossary, Lesson, Piece};
+use crate::course::{Glossary, Outline};
 use crate::source::SourceSet;
 use crate::web_address::{is_allowed, misleads, scheme};
 
 /// Everything in a course that a link can lead to.
+#[derive(Debug)]
 pub struct Targets<'s> {
     /// The course's files.
     pub sources: &'s SourceSet,
@@ -15,6 +16,7 @@ pub struct Targets<'s> {
 }
 
 /// A lesson as a target.
+#[derive(Debug)]
 pub struct Target {
     /// Its page below the site's root.
     pub page: String,
@@ -25,8 +27,8 @@ pub struct Target {
 }
 
 impl<'s> Targets<'s> {
-    pub fn of<'l, 't: 'l>(
-        lessons: impl Iterator<Item = &'l Lesson<'t>>,
+    pub fn of<'l>(
+        lessons: impl Iterator<Item = &'l Outline>,
         glossary: &Glossary,
         sources: &'s SourceSet,
     ) -> Self {
@@ -35,27 +37,10 @@ impl<'s> Targets<'s> {
             let words = glossary.entries.iter().filter(|_| glossary.page.as_ref() == Some(&lesson.address));
             let words: BTreeSet<String> = words.map(|word| word.anchor.clone()).collect();
             let page = format!("{}.html", lesson.address);
-            Some((path, Target { page, anchors: anchors(lesson), words }))
+            Some((path, Target { page, anchors: lesson.anchors(), words }))
         });
         Targets { sources, lessons: lessons.collect() }
     }
-}
-
-/// The anchors of the headings and blocks of a lesson.
-pub fn anchors(lesson: &Lesson) -> BTreeSet<String> {
-    let headings = lesson.headings.iter().map(|heading| heading.id.clone());
-    let pieces = lesson.pieces.iter().filter_map(|piece| match piece {
-        Piece::Hookup(hookup) => Some(hookup.id.clone()),
-        Piece::Homework(homework) => Some(homework.id.clone()),
-        Piece::Selfcheck(selfcheck) => Some(selfcheck.id.clone()),
-        Piece::Circuit(circuit) => Some(circuit.id.clone()),
-        Piece::Calculator(calculator) => Some(calculator.id.clone()),
-        Piece::Worksheet(worksheet) => Some(worksheet.id.clone()),
-        Piece::Figure(figure) => Some(figure.id.clone()),
-        Piece::Trace(trace) => Some(trace.id.clone()),
-        Piece::Prose(_) | Piece::Caution(_) | Piece::Library(_) | Piece::Listing(_) => None,
-    });
-    headings.chain(pieces).collect()
 }
 
 /// What the address of a link or a picture says, before anything is looked up.

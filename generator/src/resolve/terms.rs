@@ -14,24 +14,25 @@ const NAMED: usize = 12;
 
 type Events<'s> = Vec<(Event<'s>, Range<usize>)>;
 
-/// Links the words in every text but the page that shows them, and hints at those that none uses.
-pub fn link<'l, 's: 'l>(
-    glossary: &Glossary,
-    texts: impl Iterator<Item = &'l mut Lesson<'s>>,
-    found: &mut Vec<Finding>,
-) {
-    let Some(page) = glossary.page.as_ref() else { return };
-    let forms = Forms::of(&glossary.entries);
-    let mut used = BTreeSet::new();
-    for text in texts.filter(|text| text.address != *page) {
-        let way = relative(&format!("{}.html", text.address), &format!("{page}.html"));
-        let mut linker = Linker { glossary, forms: &forms, way, linked: BTreeSet::new() };
-        for piece in &mut text.pieces {
-            if let Piece::Prose(events) = piece {
-                *events = linker.prose(std::mem::take(events));
-            }
+/// Links the words in a text, unless it is the one that shows them; gives the places of those that it uses.
+pub fn link(glossary: &Glossary, forms: &Forms, text: &mut Lesson) -> BTreeSet<usize> {
+    let Some(page) = glossary.page.as_ref().filter(|page| **page != text.address) else {
+        return BTreeSet::new();
+    };
+    let way = relative(&format!("{}.html", text.address), &format!("{page}.html"));
+    let mut linker = Linker { glossary, forms, way, linked: BTreeSet::new() };
+    for piece in &mut text.pieces {
+        if let Piece::Prose(events) = piece {
+            *events = linker.prose(std::mem::take(events));
         }
-        used.extend(linker.linked);
+    }
+    linker.linked
+}
+
+/// Hints at words that no text uses.
+pub fn idle(glossary: &Glossary, used: &BTreeSet<usize>, found: &mut Vec<Finding>) {
+    if glossary.page.is_none() {
+        return;
     }
     let idle: Vec<&Entry> =
         (0..).zip(&glossary.entries).filter(|(at, _)| !used.contains(at)).map(|(_, entry)| entry).collect();
@@ -52,25 +53,28 @@ pub fn link<'l, 's: 'l>(
 }
 
 /// Every form of every word, as the words that a text is made of.
-struct Forms<'g> {
+#[derive(Debug)]
+pub struct Forms {
     /// By the first of its words in small letters; longer ones first.
-    by_first: BTreeMap<String, Vec<Form<'g>>>,
+    by_first: BTreeMap<String, Vec<Form>>,
 }
 
-struct Form<'g> {
-    text: &'g str,
+#[derive(Debug)]
+struct Form {
+    text: String,
     words: Vec<Range<usize>>,
     entry: usize,
 }
 
-impl<'g> Forms<'g> {
-    fn of(entries: &'g [Entry]) -> Self {
+impl Forms {
+    /// The forms of all words of a glossary.
+    pub fn of(glossary: &Glossary) -> Self {
         let mut by_first: BTreeMap<String, Vec<Form>> = BTreeMap::new();
         for (entry, form) in
-            (0..).zip(entries).flat_map(|(at, entry)| entry.forms().map(move |form| (at, form)))
+            (0..).zip(&glossary.entries).flat_map(|(at, entry)| entry.forms().map(move |form| (at, form)))
         {
-            let text = form.value.as_str();
-            let words = words(text);
+            let text = form.value.clone();
+            let words = words(&text);
             let Some(first) = words.first() else { continue };
             let first = text[first.clone()].to_lowercase();
             by_first.entry(first).or_default().push(Form { text, words, entry });
@@ -97,7 +101,7 @@ fn words(text: &str) -> Vec<Range<usize>> {
 
 struct Linker<'g> {
     glossary: &'g Glossary,
-    forms: &'g Forms<'g>,
+    forms: &'g Forms,
     /// From the lesson's page to the glossary.
     way: String,
     /// Words that this lesson has linked.
@@ -287,7 +291,7 @@ mod tests {
             Entry { word, means: String::new(), also: forms.collect(), see: vec![], symbol: None, anchor }
         };
         let glossary = Glossary { entries: words.iter().map(entry).collect(), page: Some("g".to_owned()) };
-        let forms = Forms::of(&glossary.entries);
+        let forms = Forms::of(&glossary);
         let way = "g.html".to_owned();
         let mut linker = Linker { glossary: &glossary, forms: &forms, way, linked: BTreeSet::new() };
         let events = Parser::new_ext(text, Options::ENABLE_TABLES).into_offset_iter().collect();

@@ -5,7 +5,8 @@ use std::ops::Range;
 
 use pulldown_cmark::{Event, Tag, TagEnd};
 
-use self::find::{Asked, Spot, Values};
+use self::find::{Asked, Named, Spot};
+pub use self::runs::Values;
 use crate::course::{Heading, Lesson, Limit, Piece, VALUE_IN_FORMULA};
 use crate::finding::Finding;
 use crate::formula;
@@ -19,21 +20,25 @@ mod written;
 
 type Events<'s> = Vec<(Event<'s>, Range<usize>)>;
 
-/// Puts the numbers into every lesson; their calculators are to be bound before.
-pub fn bind(lessons: &mut [Lesson], limits: &[Limit], sources: &SourceSet, found: &mut Vec<Finding>) {
-    let mut values = Values::of(lessons, limits, found);
-    for lesson in lessons {
-        let Some(source) = sources.text(lesson.file) else { continue };
-        let address = lesson.address.clone();
-        let mut place = Place { values: &mut values, lesson: &address, file: lesson.file, source, found };
-        for piece in &mut lesson.pieces {
-            match piece {
-                Piece::Prose(events) => place.prose(events, &mut lesson.headings),
-                other => {
-                    let Some((span, texts)) = texts::of(other) else { continue };
-                    for text in texts {
-                        place.plain(text, span);
-                    }
+/// Puts the numbers into a lesson.
+pub fn bind(
+    lesson: &mut Lesson,
+    values: &Values,
+    limits: &[Limit],
+    sources: &SourceSet,
+    found: &mut Vec<Finding>,
+) {
+    let Some(source) = sources.text(lesson.file) else { return };
+    let Lesson { outline, pieces } = lesson;
+    let (address, file) = (outline.address.clone(), outline.file);
+    let mut place = Place { named: Named { values, limits }, lesson: &address, file, source, found };
+    for piece in pieces {
+        match piece {
+            Piece::Prose(events) => place.prose(events, &mut outline.headings),
+            other => {
+                let Some((span, texts)) = texts::of(other) else { continue };
+                for text in texts {
+                    place.plain(text, span);
                 }
             }
         }
@@ -41,15 +46,15 @@ pub fn bind(lessons: &mut [Lesson], limits: &[Limit], sources: &SourceSet, found
 }
 
 /// Where texts are read.
-struct Place<'p, 'l> {
-    values: &'p mut Values<'l>,
+struct Place<'p> {
+    named: Named<'p>,
     lesson: &'p str,
     file: FileId,
     source: &'p SourceText,
     found: &'p mut Vec<Finding>,
 }
 
-impl Place<'_, '_> {
+impl Place<'_> {
     fn prose(&mut self, events: &mut Events, headings: &mut [Heading]) {
         let mut images = 0_usize;
         let mut heading: Option<(String, String)> = None;
@@ -73,7 +78,7 @@ impl Place<'_, '_> {
                 Event::Code(code) => {
                     words = Some(code.to_string());
                     let spot = self.spot(code, 0, range);
-                    if let Asked::Number(number) = self.values.number(code, self.lesson, &spot, self.found) {
+                    if let Asked::Number(number) = self.named.number(code, self.lesson, &spot, self.found) {
                         words = Some(number.plain());
                         // The description of a picture has no elements in it.
                         *event = match images {
@@ -102,7 +107,7 @@ impl Place<'_, '_> {
             let code = format!("value {}", &latex[inner..end]);
             // The backslash is one byte before the first word, and the brace stands for the space after it.
             let spot = self.spot(latex, start + 1, range);
-            match self.values.number(&code, self.lesson, &spot, self.found) {
+            match self.named.number(&code, self.lesson, &spot, self.found) {
                 Asked::Number(number) => {
                     out.push_str(&latex[from..start]);
                     out.push_str(&number.latex());
@@ -135,7 +140,7 @@ impl Place<'_, '_> {
             let after = &self.source.text[block.start..];
             let start = after.find(&format!("`{code}`")).map(|at| block.start + at + 1);
             let spot = Spot { whole: start.map_or(block, |at| self.span(at..at + code.len())), start };
-            if let Asked::Number(number) = self.values.number(code, self.lesson, &spot, self.found) {
+            if let Asked::Number(number) = self.named.number(code, self.lesson, &spot, self.found) {
                 parts[index] = number.plain();
                 put[index] = true;
             }

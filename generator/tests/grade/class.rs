@@ -1,9 +1,11 @@
 //! A simulated class: thirty students, most of them with one known mistake.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use fieldcoil::course::{Course, Homework, Piece};
-use fieldcoil::pipeline;
+use fieldcoil::course::{Homework, Piece};
+use fieldcoil::pipeline::{self, Checked};
+use fieldcoil::resolve::Read;
 use fieldcoil::roster::Roster;
 use fieldcoil::source::{SourceSet, load};
 use fieldcoil_calc::homework::code::{Code, DRAWN};
@@ -23,10 +25,10 @@ pub fn sources() -> SourceSet {
 }
 
 /// The course, without findings.
-pub fn course(sources: &SourceSet) -> Course<'_> {
-    let (course, found) = pipeline::check(sources, Vec::new());
+pub fn course(sources: &SourceSet) -> Checked<'_> {
+    let (checked, found) = pipeline::check(sources, Vec::new());
     assert!(found.is_empty(), "{found:?}");
-    course
+    checked
 }
 
 /// A code for each number, no two alike and always the same.
@@ -61,9 +63,9 @@ pub fn roster(students: usize) -> Roster {
     roster
 }
 
-/// The problems of a course.
-pub fn problems<'c>(course: &'c Course) -> Vec<&'c Homework> {
-    let pieces = course.lessons.iter().flat_map(|lesson| &lesson.pieces);
+/// The problems of these lessons.
+pub fn problems<'l>(lessons: &'l [Arc<Read<'_>>]) -> Vec<&'l Homework> {
+    let pieces = lessons.iter().flat_map(|read| &read.lesson.pieces);
     pieces
         .filter_map(|piece| match piece {
             Piece::Homework(homework) => Some(&**homework),
@@ -122,8 +124,9 @@ pub fn hand_in(lesson: &str, code: Code, problem: &str, answers: &[String]) -> V
 }
 
 /// The files of the simulated class: path and bytes. What each student did wrong stands beside them.
-pub fn files(course: &Course) -> Vec<(String, Vec<u8>)> {
-    let problems = problems(course);
+pub fn files(checked: &Checked) -> Vec<(String, Vec<u8>)> {
+    let lessons = checked.lessons();
+    let problems = problems(&lessons);
     let (drop, source) = (problems[0], problems[1]);
     let mut files: Vec<(String, Vec<u8>)> = Vec::new();
     let mut put = |name: String, value: &Value| {

@@ -16,7 +16,7 @@ pub fn course_of(files: &[(&str, &str)]) -> SourceSet {
 /// Checks a course, prints what is found in every form, and makes its site when nothing keeps it from being published.
 /// Was there a site?
 pub fn check(sources: &SourceSet) -> bool {
-    let (course, found) = pipeline::check(sources, Vec::new());
+    let (checked, found) = pipeline::check(sources, Vec::new());
     for finding in &found {
         for label in finding.place.iter().chain(&finding.others) {
             let text = &sources.text(label.span.file).expect("a text of the course").text;
@@ -32,7 +32,7 @@ pub fn check(sources: &SourceSet) -> bool {
     serde_json::from_str::<serde_json::Value>(&render::as_json(&found, sources, "content")).expect("JSON");
     let stopped = pipeline::is_stopped(&found, false);
     if !stopped {
-        pipeline::site(&course, sources).expect("what has no errors can be shown");
+        pipeline::site(&checked).expect("what has no errors can be shown");
     }
     !stopped
 }

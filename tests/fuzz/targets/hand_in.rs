@@ -4,7 +4,7 @@
 use std::path::Path;
 use std::sync::LazyLock;
 
-use fieldcoil::course::Course;
+use fieldcoil::pipeline::Checked;
 use fieldcoil::grade::{self, Given, Plan, Wishes, handin};
 use fieldcoil::roster::{self, Roster};
 use fieldcoil::source::SourceSet;
@@ -17,7 +17,7 @@ static SOURCES: LazyLock<SourceSet> = LazyLock::new(|| {
 
 thread_local! {
     // Worked once: the proof of the course's draws takes longer than a hand-in.
-    static COURSE: &'static Course<'static> = Box::leak(Box::new(fieldcoil::pipeline::check(&SOURCES, Vec::new()).0));
+    static COURSE: &'static Checked<'static> = Box::leak(Box::new(fieldcoil::pipeline::check(&SOURCES, Vec::new()).0));
 }
 
 static ROSTER: LazyLock<Roster> =
@@ -27,11 +27,12 @@ fuzz_target!(|bytes: &[u8]| {
     if handin::read("x.json", bytes).is_err() {
         return;
     }
-    let course = COURSE.with(|course| *course);
-    let plan = Plan::of(course).expect("there is a term");
+    let checked = COURSE.with(|checked| *checked);
+    let lessons = checked.lessons();
+    let plan = Plan::of(checked.course(), &lessons).expect("there is a term");
     let given = vec![Given { file: "x.json".to_owned(), bytes: Ok(bytes.to_vec()) }];
     let wishes = Wishes::default();
-    let graded = grade::class(course, &plan, &ROSTER, given, &wishes, &mut |_, _| ()).expect("graded");
+    let graded = grade::class(checked.course(), &plan, &ROSTER, given, &wishes, &mut |_, _| ()).expect("graded");
     for (name, bytes) in graded.site.files.iter().filter(|(name, _)| name.ends_with(".html")) {
         let html = String::from_utf8_lossy(bytes);
         assert!(!html.contains("<script"), "{name}");

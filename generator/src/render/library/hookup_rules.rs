@@ -9,7 +9,7 @@ use crate::render::view::TableView;
 use crate::render::words::Words;
 
 /// A table of each; without rules of the school one alone.
-pub fn tables(course: &Course<'_>, words: &Words) -> Vec<TableView> {
+pub fn tables(course: &Course, words: &Words) -> Vec<TableView> {
     let meaning = |code: &str| CODES.iter().find(|(own, _)| *own == code).map_or("", |(_, meaning)| *meaning);
     let rows = rule_words()
         .map(|rule| {

@@ -1,14 +1,14 @@
 //! Lists of what is in the course: its outcomes, and its lessons week by week.
 
 use super::table;
-use crate::course::{Course, Lesson};
+use crate::course::{Course, Outline};
 use crate::render::typeset::date;
 use crate::render::view::{LinkView, TableView};
 use crate::render::words::Words;
 use crate::render::{escape, lesson, link, outcomes as listed};
 
 /// The school's outcomes with the lessons that see to each.
-pub fn outcomes(course: &Course<'_>, root: &str, words: &Words) -> TableView {
+pub fn outcomes(course: &Course, root: &str, words: &Words) -> TableView {
     let none = words.get("outcomes.none");
     let links = |lessons: &[LinkView]| match lessons {
         [] => none.to_owned(),
@@ -30,13 +30,13 @@ pub fn outcomes(course: &Course<'_>, root: &str, words: &Words) -> TableView {
 }
 
 /// The lessons with their time, by weeks where the course has a term; those that are in no week come last.
-pub fn weeks(course: &Course<'_>, root: &str, words: &Words) -> TableView {
+pub fn weeks(course: &Course, root: &str, words: &Words) -> TableView {
     let term = course.about.term.as_ref();
-    let week = |lesson: &Lesson<'_>| term.and_then(|term| Some(term.weeks.get(&lesson.address)?.value));
-    let mut lessons: Vec<&Lesson<'_>> = course.lessons.iter().collect();
+    let week = |lesson: &Outline| term.and_then(|term| Some(term.weeks.get(&lesson.address)?.value));
+    let mut lessons: Vec<&Outline> = course.lessons.iter().collect();
     lessons.sort_by_key(|lesson| week(lesson).unwrap_or(u32::MAX));
     let has_modules = !course.about.modules.is_empty();
-    let row = |lesson: &&Lesson<'_>| {
+    let row = |lesson: &&Outline| {
         let mut row = Vec::new();
         if let Some(term) = term {
             let none = || words.get("outcomes.none").to_owned();

@@ -13,7 +13,7 @@ use super::words::Words;
 use crate::course::{Course, Lesson, Library, Show};
 
 /// A table of the program as its template sees it, for a page of the course.
-pub fn view(library: &Library, course: &Course<'_>, page: &Lesson<'_>, words: &Words) -> LibraryView {
+pub fn view(library: &Library, course: &Course, page: &Lesson<'_>, words: &Words) -> LibraryView {
     let root = link::to_root(&page.address);
     let tables = |tables| LibraryView { tables, entries: Vec::new() };
     match library.show.value {

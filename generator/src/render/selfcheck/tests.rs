@@ -25,9 +25,11 @@ fn with_readme<T>(look: impl FnOnce(&Selfcheck, &Lesson<'_>) -> T) -> T {
     let sources = SourceSet { texts, ..SourceSet::default() };
     let (texts, found) = parse::course(&sources);
     assert!(found.is_empty(), "{found:#?}");
-    let (course, found) = resolve::course(texts, &sources);
+    let (reader, found) = resolve::course(texts, &sources);
     assert!(found.is_empty(), "{found:#?}");
-    let lesson = &course.lessons[0];
+    let read = reader.read(&reader.course.lessons[0]);
+    assert!(read.found.is_empty(), "{:#?}", read.found);
+    let lesson = &read.lesson;
     let own = lesson.pieces.iter().find_map(|piece| match piece {
         Piece::Selfcheck(selfcheck) => Some(selfcheck),
         _ => None,

@@ -4,12 +4,12 @@ use super::{course, lesson, made, marked, page};
 
 #[test]
 fn a_lesson_carries_data_that_no_text_breaks_out_of() {
-    let mut course = course(vec![lesson("one", 1, vec![])]);
-    course.about.address = Some("https://school.example/start".to_owned());
-    course.about.level = Some("vocational school".to_owned());
-    course.about.license = Some("https://license.example/by/4.0/".to_owned());
-    course.lessons[0].title = "</script><b>".to_owned();
-    let page = page(&course, "one.html");
+    let mut reader = course(vec![lesson("one", 1, vec![])]);
+    reader.course.about.address = Some("https://school.example/start".to_owned());
+    reader.course.about.level = Some("vocational school".to_owned());
+    reader.course.about.license = Some("https://license.example/by/4.0/".to_owned());
+    reader.course.lessons[0].title = "</script><b>".to_owned();
+    let page = page(&reader, "one.html");
     let (_, rest) = page.split_once("<script type=\"application/ld+json\">").expect("it has data");
     let (data, _) = rest.split_once("</script>").expect("it ends");
     assert!(!data.contains(['<', '>', '&']), "{data}");
@@ -41,7 +41,7 @@ fn a_lesson_carries_data_that_no_text_breaks_out_of() {
 fn a_site_with_an_address_says_it_and_lists_its_pages() {
     let lessons = || vec![lesson("safety", 1, vec![]), lesson("kabel/öse", 2, vec![])];
     let mut with = course(lessons());
-    with.about.address = Some("https://school.example/start".to_owned());
+    with.course.about.address = Some("https://school.example/start".to_owned());
     let files = made(&with);
     let text = |path: &str| String::from_utf8(files[path].clone()).expect("text");
     let map = text("sitemap.xml");
@@ -64,19 +64,19 @@ fn a_site_with_an_address_says_it_and_lists_its_pages() {
 
 #[test]
 fn the_page_for_what_is_not_there_finds_its_styles_wherever_it_is_shown() {
-    let mut course = course(vec![lesson("cables/joints", 1, vec![])]);
+    let mut reader = course(vec![lesson("cables/joints", 1, vec![])]);
     let styles = |html: &str| -> Vec<String> {
         let parts = html.split("<link rel=\"stylesheet\" href=\"").skip(1);
         parts.map(|part| part.split("assets/").next().expect("a way").to_owned()).collect()
     };
-    let lost = page(&course, "404.html");
+    let lost = page(&reader, "404.html");
     assert_eq!(styles(&lost), ["", "../", "../../"]);
     // From an unknown place every link would lead to this page again.
     assert!(!lost.contains("<a href=\"index.html\"") && !lost.contains("joints.html"), "{lost}");
-    assert_eq!(styles(&page(&course, "cables/joints.html")), ["../"]);
+    assert_eq!(styles(&page(&reader, "cables/joints.html")), ["../"]);
 
-    course.about.address = Some("https://school.example/start".to_owned());
-    let lost = page(&course, "404.html");
+    reader.course.about.address = Some("https://school.example/start".to_owned());
+    let lost = page(&reader, "404.html");
     assert_eq!(styles(&lost), ["/start/"]);
     assert!(
         lost.contains("href=\"/start/index.html\"") && lost.contains("href=\"/start/cables/joints.html\"")

@@ -8,19 +8,22 @@ use fieldcoil_calc::refusal::Refusal;
 use fieldcoil_calc::report::Report;
 
 use super::number::{Lack, Number, Wanted};
-use super::runs::{Changes, Runs};
+use super::runs::Values;
 use super::written::{Part, Read, Reference, read};
-use crate::course::{LIMITS, Lesson, Limit};
+use crate::course::{LIMITS, Limit};
 use crate::finding::{Finding, shown};
 use crate::resolve::homework::{accepted, of_any};
 use crate::resolve::published;
 use crate::source::{Span, Spanned};
+use crate::worked::worked;
 
 /// What references can name.
-pub struct Values<'l> {
-    runs: Runs,
-    limits: &'l [Limit],
-    lessons: Vec<String>,
+#[derive(Clone, Copy)]
+pub struct Named<'v> {
+    /// Calculators.
+    pub values: &'v Values,
+    /// Limits.
+    pub limits: &'v [Limit],
 }
 
 /// What came of a stretch of code.
@@ -64,18 +67,9 @@ pub fn no_name(text: &str, place: Span, found: &mut Vec<Finding>) {
     );
 }
 
-impl<'l> Values<'l> {
-    /// Everything that the texts of these lessons can name.
-    pub fn of(lessons: &[Lesson], limits: &'l [Limit], found: &mut Vec<Finding>) -> Self {
-        Values {
-            runs: Runs::of(lessons, found),
-            limits,
-            lessons: lessons.iter().map(|lesson| lesson.address.clone()).collect(),
-        }
-    }
-
+impl Named<'_> {
     /// The number that a stretch of code in the lesson `own` refers to.
-    pub fn number(&mut self, code: &str, own: &str, spot: &Spot, found: &mut Vec<Finding>) -> Asked {
+    pub fn number(self, code: &str, own: &str, spot: &Spot, found: &mut Vec<Finding>) -> Asked {
         let reference = match read(code) {
             Read::Code => return Asked::Nothing,
             Read::Unclear(problem) => {
@@ -95,7 +89,7 @@ impl<'l> Values<'l> {
     }
 
     fn worked(
-        &mut self,
+        self,
         reference: &Reference,
         own: &str,
         spot: &Spot,
@@ -120,15 +114,19 @@ impl<'l> Values<'l> {
             Some(lesson) => self.lesson(lesson, spot, found)?,
             None => own.to_owned(),
         };
-        let Some(index) = self.runs.find(&lesson, name.text) else {
+        let Some(run) = self.values.find(&lesson, name.text) else {
             self.unknown_run(name, &lesson, lesson == own, spot, found);
             return None;
         };
         // One that could not be bound has been reported where it stands.
-        let (calculator, mut inputs) = self.runs.run(index).bound.clone()?;
-        let changes = changed(calculator, &mut inputs, &reference.with, spot, found)?;
+        let mut inputs = run.clone()?;
+        let calculator = inputs.calculator;
+        if !changed(calculator, &mut inputs, &reference.with, spot, found) {
+            return None;
+        }
         let number = if calculator.output(what.text).is_some() {
-            let report = match self.runs.report(index, changes, &inputs) {
+            let worked = worked(&inputs);
+            let report = match worked.as_ref() {
                 Ok(report) => report,
                 Err(refusal) => {
                     refused(refusal, &reference.with, spot, found);
@@ -151,7 +149,7 @@ impl<'l> Values<'l> {
 
     /// One side of a limit of the list.
     fn limit(
-        &self,
+        self,
         name: &Part,
         side: &Part,
         reference: &Reference,
@@ -197,23 +195,23 @@ impl<'l> Values<'l> {
     }
 
     /// The address of another lesson.
-    fn lesson(&self, lesson: &Part, spot: &Spot, found: &mut Vec<Finding>) -> Option<String> {
-        if self.lessons.iter().any(|address| address == lesson.text) {
+    fn lesson(self, lesson: &Part, spot: &Spot, found: &mut Vec<Finding>) -> Option<String> {
+        if self.values.has_lesson(lesson.text) {
             return Some(lesson.text.to_owned());
         }
         let message = format!("no lesson has the address `{}`", shown(lesson.text));
         found.push(
             Finding::error("unknown-lesson", message, spot.span(&lesson.place), "no calculators to refer to")
-                .near(lesson.text, self.lessons.iter().map(String::as_str))
+                .near(lesson.text, self.values.lessons())
                 .help("write the name of the lesson's file without its number and ending"),
         );
         None
     }
 
-    fn unknown_run(&self, name: &Part, lesson: &str, is_own: bool, spot: &Spot, found: &mut Vec<Finding>) {
+    fn unknown_run(self, name: &Part, lesson: &str, is_own: bool, spot: &Spot, found: &mut Vec<Finding>) {
         let place = if is_own { "of this lesson".to_owned() } else { format!("of `{lesson}`") };
         let message = format!("no calculator {place} is named `{}`", shown(name.text));
-        let known: Vec<&str> = self.runs.names_in(lesson).collect();
+        let known: Vec<&str> = self.values.names_in(lesson).collect();
         let all: Vec<String> = known.iter().map(|name| format!("`{name}`")).collect();
         found.push(
             Finding::error("unknown-run", message, spot.span(&name.place), "nothing to take a number from")
@@ -226,15 +224,14 @@ impl<'l> Values<'l> {
     }
 }
 
-/// Sets the fields after `with`.
+/// Sets the fields after `with`; do they all fit?
 fn changed(
     calculator: &'static Calculator,
     inputs: &mut Inputs,
     with: &[(Part, Part)],
     spot: &Spot,
     found: &mut Vec<Finding>,
-) -> Option<Changes> {
-    let mut changes = Changes::new();
+) -> bool {
     let mut fits = true;
     for (field, value) in with {
         let (field, value) = (spot.of(field), spot.of(value));
@@ -243,9 +240,8 @@ fn changed(
         fits &= known
             && accepted(calculator, &field.value, &value, found)
             && inputs.set(&field.value, &value.value).is_ok();
-        changes.push((field.value, value.value));
     }
-    fits.then_some(changes)
+    fits
 }
 
 /// Each reason at the changed value that it speaks of.

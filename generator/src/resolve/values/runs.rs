@@ -1,90 +1,112 @@
-//! The named calculators of a course, each worked once for each set of changed values.
+//! The named calculators of a course, by lesson and name.
 
-use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::collections::{BTreeMap, BTreeSet};
 
-use fieldcoil_calc::calculator::Calculator;
 use fieldcoil_calc::input::Inputs;
 
-use crate::course::{Lesson, Piece};
+use crate::course::{Course, Lesson, Outline, Piece};
 use crate::finding::{Finding, shown};
-use crate::source::Span;
-use crate::worked::{Worked, worked};
+use crate::resolve::drawing::Drawings;
+use crate::resolve::pictures::Pictures;
+use crate::resolve::reader::parsed;
+use crate::resolve::target::Targets;
+use crate::resolve::{calculators, traces};
+use crate::source::{FileId, Span};
 
-/// Fields and the values that they are set to.
-pub type Changes = Vec<(String, String)>;
-
-/// All of them.
-pub struct Runs {
-    list: Vec<Run>,
-    worked: BTreeMap<(usize, Changes), Arc<Worked>>,
+/// All of them, and the lessons in which they can be.
+#[derive(Debug, Default)]
+pub struct Values {
+    /// By the address of the lesson.
+    lessons: BTreeMap<String, Runs>,
 }
 
-/// A calculator with a name.
-pub struct Run {
-    /// Address of its lesson.
-    pub lesson: String,
-    /// Its name there.
-    pub name: String,
-    /// What it works; nothing when it could not be bound, which has been reported.
-    pub bound: Option<(&'static Calculator, Inputs)>,
-    span: Span,
-}
+/// The named calculators of a lesson with what they work; nothing when one could not be bound, which is reported where
+/// it stands.
+type Runs = BTreeMap<String, Option<Inputs>>;
 
-impl Runs {
-    /// The named calculators of these lessons; a name that stands twice in a lesson is a finding.
-    pub fn of(lessons: &[Lesson], found: &mut Vec<Finding>) -> Self {
-        let mut list: Vec<Run> = Vec::new();
-        for lesson in lessons {
-            for piece in &lesson.pieces {
-                let (name, bound) = match piece {
-                    Piece::Calculator(block) => (&block.name, block.bound.clone()),
-                    Piece::Trace(trace) => {
-                        let inputs = trace.bound.as_ref().map(|bound| bound.inputs.clone());
-                        (&trace.name, inputs.map(|inputs| (inputs.calculator, inputs)))
-                    }
-                    _ => continue,
-                };
-                let Some(name) = name else { continue };
-                let same = |run: &&Run| run.lesson == lesson.address && run.name == name.value;
-                if let Some(first) = list.iter().find(same) {
-                    let message =
-                        format!("two calculators of this lesson are named `{}`", shown(&name.value));
-                    found.push(
-                        Finding::error("second-calculator", message, name.span, "the second")
-                            .also(first.span, "the first")
-                            .help("give each of them a name of its own"),
-                    );
-                    continue;
-                }
-                list.push(Run {
-                    lesson: lesson.address.clone(),
-                    name: name.value.clone(),
-                    bound,
-                    span: name.span,
-                });
-            }
+impl Values {
+    /// Those of every lesson; a name that stands twice in a lesson is a finding.
+    pub fn of<'s>(
+        course: &Course,
+        held: &BTreeMap<FileId, Vec<Piece<'s>>>,
+        targets: &Targets<'s>,
+        found: &mut Vec<Finding>,
+    ) -> Self {
+        let mut lessons = BTreeMap::new();
+        for outline in course.lessons.iter().chain(&course.pages) {
+            check_names(outline, found);
+            let runs = match (outline.holds.runs.is_empty(), held.get(&outline.file)) {
+                (true, _) => Runs::new(),
+                (false, Some(pieces)) => runs(outline, pieces, targets),
+                (false, None) => runs(outline, &parsed(targets.sources, course, outline), targets),
+            };
+            // Two lessons with one address are a finding; the first has it.
+            lessons.entry(outline.address.clone()).or_insert(runs);
         }
-        Runs { list, worked: BTreeMap::new() }
+        Values { lessons }
     }
 
-    /// The place in the list of the calculator of this name in this lesson.
-    pub fn find(&self, lesson: &str, name: &str) -> Option<usize> {
-        self.list.iter().position(|run| run.lesson == lesson && run.name == name)
+    /// What the calculator of this name in this lesson works.
+    pub fn find(&self, lesson: &str, name: &str) -> Option<&Option<Inputs>> {
+        self.lessons.get(lesson)?.get(name)
     }
 
-    /// The one at this place.
-    pub fn run(&self, index: usize) -> &Run {
-        &self.list[index]
+    /// Has a lesson this address?
+    pub fn has_lesson(&self, address: &str) -> bool {
+        self.lessons.contains_key(address)
+    }
+
+    /// The addresses of all lessons.
+    pub fn lessons(&self) -> impl Iterator<Item = &str> {
+        self.lessons.keys().map(String::as_str)
     }
 
     /// The names of a lesson's calculators.
-    pub fn names_in<'r>(&'r self, lesson: &'r str) -> impl Iterator<Item = &'r str> {
-        self.list.iter().filter(move |run| run.lesson == lesson).map(|run| run.name.as_str())
+    pub fn names_in(&self, lesson: &str) -> impl Iterator<Item = &str> {
+        self.lessons.get(lesson).into_iter().flatten().map(|(name, _)| name.as_str())
     }
+}
 
-    /// The report of these inputs, which are those of the one at this place after the changes.
-    pub fn report(&mut self, index: usize, changes: Changes, inputs: &Inputs) -> &Worked {
-        self.worked.entry((index, changes)).or_insert_with(|| worked(inputs))
+fn check_names(outline: &Outline, found: &mut Vec<Finding>) {
+    let mut known: BTreeMap<&str, Span> = BTreeMap::new();
+    for name in &outline.holds.runs {
+        let Some(first) = known.get(name.value.as_str()) else {
+            known.insert(&name.value, name.span);
+            continue;
+        };
+        let message = format!("two calculators of this lesson are named `{}`", shown(&name.value));
+        found.push(
+            Finding::error("second-calculator", message, name.span, "the second")
+                .also(*first, "the first")
+                .help("give each of them a name of its own"),
+        );
     }
+}
+
+/// The named calculators among these pieces. They are bound here, and once more with the rest of their lesson, where
+/// what is found on the way is told.
+fn runs<'s>(outline: &Outline, pieces: &[Piece<'s>], targets: &Targets<'s>) -> Runs {
+    let named = pieces.iter().filter_map(|piece| match piece {
+        Piece::Calculator(block) if block.name.is_some() => Some(Piece::Calculator(block.clone())),
+        Piece::Trace(trace) if trace.name.is_some() => Some(Piece::Trace(trace.clone())),
+        _ => None,
+    });
+    let mut lesson = Lesson { outline: outline.clone(), pieces: named.collect() };
+    let drawings = Drawings::default();
+    let (mut pictures, mut told) = (Pictures::new(targets.sources, &drawings), Vec::new());
+    traces::bind(&mut lesson, targets, &mut pictures, &mut told);
+    calculators::bind(&mut lesson, &mut told);
+    let mut runs = Runs::new();
+    let mut seen = BTreeSet::new();
+    for piece in lesson.pieces {
+        let (name, inputs) = match piece {
+            Piece::Calculator(block) => (block.name, block.bound.map(|(_, inputs)| inputs)),
+            Piece::Trace(trace) => (trace.name, trace.bound.map(|bound| bound.inputs)),
+            _ => continue,
+        };
+        // The first of two with one name has it.
+        let Some(name) = name.filter(|name| seen.insert(name.value.clone())) else { continue };
+        runs.insert(name.value, inputs);
+    }
+    runs
 }
