@@ -1,19 +1,22 @@
 //! The stages in order. Nothing else calls more than one of them.
 
+mod seen;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use anyhow::Result;
-use fieldcoil_calc::report::Source;
 
-use crate::course::{Course, Lesson, Piece};
+use crate::course::Course;
 use crate::finding::{self, Finding};
 use crate::handouts::{self, Settings};
+use crate::publish::Standing;
 use crate::resolve::{Read, Reader};
 use crate::roster::Roster;
 use crate::site::{Files, Site};
 use crate::source::SourceSet;
 use crate::{parse, proof, render, resolve, threads};
+use seen::{Kept, Seen};
 
 /// A course that has been looked at from end to end.
 #[derive(Debug)]
@@ -21,7 +24,9 @@ pub struct Checked<'s> {
     /// The course, and its lessons when they are wanted.
     pub reader: Reader<'s>,
     /// Files that lessons show or link to: place in the site to path below the course folder.
-    pub shown: BTreeMap<String, String>,
+    shown: BTreeMap<String, String>,
+    /// What the pages of lessons come from, by their paths, where nothing was found that is to be told again.
+    origins: BTreeMap<String, String>,
 }
 
 impl<'s> Checked<'s> {
@@ -39,25 +44,40 @@ impl<'s> Checked<'s> {
 /// Texts to a course that has been proofed, with everything that was found on the way, sorted.
 ///
 /// `found` is what the reading of the folder has found already.
-pub fn check(sources: &SourceSet, mut found: Vec<Finding>) -> (Checked<'_>, Vec<Finding>) {
+pub fn check(sources: &SourceSet, found: Vec<Finding>) -> (Checked<'_>, Vec<Finding>) {
+    look(sources, found, None)
+}
+
+/// As [`check`], but lessons whose pages stand as they would be made are not looked at again: nothing was found in them
+/// then.
+pub fn check_beside<'s>(
+    sources: &'s SourceSet,
+    found: Vec<Finding>,
+    standing: &Standing,
+) -> (Checked<'s>, Vec<Finding>) {
+    look(sources, found, Some(standing))
+}
+
+fn look<'s>(
+    sources: &'s SourceSet,
+    mut found: Vec<Finding>,
+    standing: Option<&Standing>,
+) -> (Checked<'s>, Vec<Finding>) {
     let (texts, more) = parse::course(sources);
     found.extend(more);
     let (mut reader, more) = resolve::course(texts, sources);
     found.extend(more);
+    let kept = standing.map(|standing| Kept::of(&reader, standing));
     let texts = reader.texts();
     // Working the draws of homework takes longer than all else, so lessons are shared out.
-    let seen = threads::each(texts.len(), |index| {
-        let read = reader.read(texts[index]);
-        let mut found = read.found.clone();
-        found.extend(proof::lesson(&read.lesson, &reader.course));
-        Seen { cited: cited(&read.lesson), words: read.words.clone(), files: read.files.clone(), found }
-    });
+    let seen = threads::each(texts.len(), |index| Seen::of(&reader, texts[index], kept.as_ref()));
     let numbers: Vec<usize> = texts.iter().map(|text| text.number).collect();
-    let (mut shown, mut words) = (BTreeMap::new(), BTreeSet::new());
+    let (mut shown, mut words, mut origins) = (BTreeMap::new(), BTreeSet::new(), BTreeMap::new());
     for (number, seen) in numbers.into_iter().zip(seen) {
         found.extend(seen.found);
         shown.extend(seen.files);
         words.extend(seen.words);
+        origins.extend(seen.origins);
         if number > 0 && !seen.cited.is_empty() {
             reader.course.cited.insert(number, seen.cited);
         }
@@ -65,24 +85,7 @@ pub fn check(sources: &SourceSet, mut found: Vec<Finding>) -> (Checked<'_>, Vec<
     resolve::idle_words(&reader.course.glossary, &words, &mut found);
     found.extend(proof::course(&reader.course));
     finding::sort(&mut found);
-    (Checked { reader, shown }, finding::leave_out_repeats(found))
-}
-
-/// What the look at one lesson gave for the whole.
-struct Seen {
-    found: Vec<Finding>,
-    words: BTreeSet<usize>,
-    files: BTreeMap<String, String>,
-    cited: Vec<Source>,
-}
-
-/// What the calculators of a lesson say of their facts.
-fn cited(lesson: &Lesson) -> Vec<Source> {
-    let calculators = lesson.pieces.iter().filter_map(|piece| match piece {
-        Piece::Calculator(block) => Some(&block.sources),
-        _ => None,
-    });
-    calculators.flatten().cloned().collect()
+    (Checked { reader, shown, origins }, finding::leave_out_repeats(found))
 }
 
 /// Do these findings keep the course from being published? With `strict` warnings do too.
@@ -97,7 +100,7 @@ pub fn is_stopped(found: &[Finding], strict: bool) -> bool {
 
 /// A course to the files of its site, each made when it is asked for.
 pub fn files(checked: &Checked) -> impl Files {
-    render::site(&checked.reader, &checked.shown)
+    render::site(&checked.reader, &checked.shown, &checked.origins)
 }
 
 /// A course to its site, all of it in memory. Fails when the theme is broken, which no lesson can bring about.

@@ -9,6 +9,7 @@ mod folder;
 mod list;
 mod made;
 mod one_file;
+mod standing;
 mod swap;
 
 use std::collections::BTreeSet;
@@ -23,6 +24,7 @@ pub use folder::{check_folder, resolved};
 use list::{FileList, LIST};
 pub use made::Made;
 pub use one_file::{check_file, write_whole};
+pub use standing::Standing;
 
 use crate::site::Files;
 use crate::threads;
@@ -46,7 +48,7 @@ impl Published {
 }
 
 /// Publishes a site, or another thing that was made. `take_over` deletes files of others that are in the folder;
-/// `made_from` names everything that the files come from, for [`is_made_from`].
+/// `made_from` names everything that the files come from, for [`Standing`].
 pub fn publish(
     files: &dyn Files,
     made: Made,
@@ -67,7 +69,9 @@ pub fn publish(
     // While we waited for our turn, another run may have put something else there.
     made::check_made(&out, made)?;
     folder::check_others(&out, take_over)?;
-    let list = FileList { made, made_from, paths: paths.iter().map(|path| (*path).to_owned()).collect() };
+    let origin = |path: &str| files.origin(path).unwrap_or_default().to_owned();
+    let files_made = paths.iter().map(|path| ((*path).to_owned(), origin(path))).collect();
+    let list = FileList { made, made_from, files: files_made };
     let old = FileList::read(&out).ok();
     let beside = Beside::new(&out, &list)?;
     let result = renew(files, &paths, old.as_ref(), &out, &beside);
@@ -88,8 +92,12 @@ fn renew(
     out: &Path,
     beside: &Beside,
 ) -> Result<Published> {
+    let standing = Standing::of(out, beside.list().made);
     let written = threads::try_each(paths.len(), |index| -> Result<(bool, usize)> {
         let path = paths[index];
+        if let Some(size) = unchanged(files, &standing, path) {
+            return Ok((false, size));
+        }
         let bytes = files.bytes(path)?;
         let is_new = !is_same(&out.join(path), &bytes);
         if is_new {
@@ -109,26 +117,19 @@ fn renew(
     let _lock = beside.finish()?;
     swap::swap(beside.place(), out)
         .with_context(|| format!("cannot put the new site in `{}`", out.display()))?;
-    let old = old.into_iter().flat_map(|old| &old.paths);
+    let old = old.into_iter().flat_map(|old| old.files.keys());
     Ok(Published {
         bytes,
         written: written.iter().filter(|(is_new, _)| *is_new).count(),
-        removed: old.filter(|path| !beside.list().paths.contains(*path)).count(),
+        removed: old.filter(|path| !beside.list().files.contains_key(*path)).count(),
     })
 }
 
-/// Does the folder hold what was made from the same things, as it was written then? A file that was changed since is
-/// younger than the list.
-pub fn is_made_from(out: &Path, made: Made, made_from: &str) -> bool {
-    let Ok(list) = FileList::read(out) else { return false };
-    let changed = |path: &Path| {
-        let about = fs::symlink_metadata(path).ok().filter(fs::Metadata::is_file)?;
-        about.modified().ok()
-    };
-    let Some(written) = changed(&out.join(LIST)) else { return false };
-    list.made == made
-        && list.made_from.as_deref() == Some(made_from)
-        && list.paths.iter().all(|path| changed(&out.join(path)).is_some_and(|time| time <= written))
+/// The size of a file that stands already, made from what it would be made from now.
+fn unchanged(files: &dyn Files, standing: &Standing, path: &str) -> Option<usize> {
+    let origin = files.origin(path)?;
+    standing.origin(path).filter(|was| *was == origin)?;
+    standing.size(path).map(|size| size as usize)
 }
 
 /// Does the file hold these bytes already?
@@ -154,7 +155,7 @@ fn remove_site(folder: &Path) {
         return;
     };
     let mut folders = BTreeSet::new();
-    for path in &list.paths {
+    for path in list.files.keys() {
         let _ = fs::remove_file(folder.join(path));
         let mut above = Path::new(path);
         while let Some(parent) = above.parent().filter(|parent| !parent.as_os_str().is_empty()) {

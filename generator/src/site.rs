@@ -16,6 +16,10 @@ pub trait Files: Sync {
     fn paths(&self) -> Vec<&str>;
     /// The bytes of one of these files. Asking twice gives the same bytes.
     fn bytes(&self, path: &str) -> Result<Cow<'_, [u8]>>;
+    /// What one of these files comes from, in one line, where that is known without making it.
+    fn origin(&self, _path: &str) -> Option<&str> {
+        None
+    }
 }
 
 /// The files of a site; paths are relative, with `/` between names.

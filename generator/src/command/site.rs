@@ -9,7 +9,7 @@ use anyhow::{Context, Result};
 use super::{Outcome, write_told};
 use crate::finding::{Severity, render};
 use crate::options::SiteOptions;
-use crate::publish::{self, Made, Published};
+use crate::publish::{self, Made, Published, Standing};
 use crate::site::{Files, Site};
 use crate::source::SourceSet;
 use crate::{packed, pipeline, source};
@@ -26,16 +26,19 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
         publish::check_file(file, &options.out, &options.course.folder)?;
     }
     let made_from = made_from(&sources, options);
-    if found.is_empty()
-        && options.zip.is_none()
-        && publish::is_made_from(&options.out, Made::Site, &made_from)
-    {
+    let standing = Standing::of(&options.out, Made::Site);
+    if found.is_empty() && options.zip.is_none() && standing.is_made_from(&made_from) {
         let mut out = io::stdout().lock();
         writeln!(out, "{NOTHING_NEW}")?;
         say_where(options, &mut out)?;
         return Ok(Outcome::Fine);
     }
-    let (checked, found) = pipeline::check(&sources, found);
+    // What goes into two places is made once, and held.
+    let is_held = options.zip.is_some() || options.compressed;
+    let (checked, found) = match is_held {
+        true => pipeline::check(&sources, found),
+        false => pipeline::check_beside(&sources, found, &standing),
+    };
     let course = checked.course();
     let mut errors = io::stderr().lock();
     write_told(&mut errors, &found, &sources, &options.course.folder_words())?;
@@ -54,9 +57,7 @@ pub fn run(options: &SiteOptions) -> Result<Outcome> {
     }
 
     let plan = pipeline::files(&checked);
-    // What goes into two places is made once, and held.
-    let held = options.zip.is_some() || options.compressed;
-    let held = if held { Some(Site::of(&plan)?) } else { None };
+    let held = if is_held { Some(Site::of(&plan)?) } else { None };
     let zip = match (&held, &options.zip) {
         (Some(site), Some(_)) => Some(packed::zip(site, &course.about.title)?),
         _ => None,

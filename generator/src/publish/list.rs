@@ -1,6 +1,6 @@
 //! The list of a site's files, kept in the site itself.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, TryLockError};
 use std::io::{self, Write};
 use std::path::Path;
@@ -25,6 +25,9 @@ fn header(made: Made) -> String {
 /// The line after it, where there is one, begins so. No file has such a path.
 const MADE_FROM: &str = "# made from //";
 
+/// Stands between a path and what its file was made from. No path has it.
+const ORIGIN: &str = " // ";
+
 /// How long to wait for another run that is publishing into the same folder.
 const PATIENCE: Duration = Duration::from_secs(8);
 
@@ -36,8 +39,8 @@ pub struct FileList {
     /// A digest of everything that they come from; nothing where something was told on the way, which is to be told
     /// again.
     pub made_from: Option<String>,
-    /// Paths below the site's folder, sorted.
-    pub paths: BTreeSet<String>,
+    /// Paths below the site's folder, each with what the file was made from; that is empty where it is not known.
+    pub files: BTreeMap<String, String>,
 }
 
 impl FileList {
@@ -51,11 +54,16 @@ impl FileList {
         };
         let made_from = lines.next_if(|line| line.starts_with(MADE_FROM));
         // A list that somebody has edited leads nowhere outside.
-        let stays_inside = |path: &&str| path.split('/').all(|name| !matches!(name, "" | "." | ".."));
+        let stays_inside =
+            |(path, _): &(&str, &str)| path.split('/').all(|name| !matches!(name, "" | "." | ".."));
+        let files = lines.map(|line| line.split_once(ORIGIN).unwrap_or((line, "")));
         Ok(FileList {
             made,
             made_from: made_from.and_then(|line| line.strip_prefix(MADE_FROM)).map(str::to_owned),
-            paths: lines.filter(stays_inside).map(str::to_owned).collect(),
+            files: files
+                .filter(stays_inside)
+                .map(|(path, origin)| (path.to_owned(), origin.to_owned()))
+                .collect(),
         })
     }
 
@@ -69,8 +77,12 @@ impl FileList {
             text.push_str(made_from);
             text.push('\n');
         }
-        for path in &self.paths {
+        for (path, origin) in &self.files {
             text.push_str(path);
+            if !origin.is_empty() {
+                text.push_str(ORIGIN);
+                text.push_str(origin);
+            }
             text.push('\n');
         }
         file.write_all(text.as_bytes())?;
@@ -133,7 +145,7 @@ fn is_same_file(_: &File, path: &Path) -> bool {
 /// The files that the folder's list names; none without a list.
 pub fn known_files(folder: &Path) -> Result<BTreeSet<String>> {
     match FileList::read(folder) {
-        Ok(list) => Ok(list.paths),
+        Ok(list) => Ok(list.files.into_keys().collect()),
         Err(error) if super::not_found(&error) || error.kind() == io::ErrorKind::InvalidData => {
             Ok(BTreeSet::new())
         }

@@ -14,8 +14,12 @@ fn list(files: &[(&str, &str)]) -> FileList {
     FileList {
         made: Made::Site,
         made_from: None,
-        paths: files.iter().map(|(path, _)| (*path).to_owned()).collect(),
+        files: files.iter().map(|(path, _)| ((*path).to_owned(), String::new())).collect(),
     }
+}
+
+fn is_made_from(out: &Path, made: Made, what: &str) -> bool {
+    Standing::of(out, made).is_made_from(what)
 }
 
 /// Every file below a folder with its text, the list left out.

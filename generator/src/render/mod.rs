@@ -37,7 +37,9 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use anyhow::Context as _;
+pub use facts::has_sources;
 pub use homework::drawn_text;
+pub use page::paths as page_paths;
 pub use templates::page as template_page;
 pub use words::Words;
 
@@ -48,6 +50,7 @@ use crate::site::Files;
 /// A site that can be made: which files it has is known, each page is made when it is asked for.
 pub struct Plan<'c, 's> {
     files: BTreeMap<String, Content<'c, 's>>,
+    origins: &'c BTreeMap<String, String>,
 }
 
 enum Content<'c, 's> {
@@ -56,8 +59,12 @@ enum Content<'c, 's> {
 }
 
 /// Every file of the site: pages, styles, the calculators where a page needs them, and the files of the course that its
-/// pages show or link to (place in the site to path below the course folder).
-pub fn site<'c, 's>(reader: &'c Reader<'s>, shown: &BTreeMap<String, String>) -> Plan<'c, 's> {
+/// pages show or link to (place in the site to path below the course folder). `origins` are those of its pages.
+pub fn site<'c, 's>(
+    reader: &'c Reader<'s>,
+    shown: &BTreeMap<String, String>,
+    origins: &'c BTreeMap<String, String>,
+) -> Plan<'c, 's> {
     let mut files = BTreeMap::new();
     let mut needs_calculators = false;
     let mut addresses = Vec::new();
@@ -82,7 +89,7 @@ pub fn site<'c, 's>(reader: &'c Reader<'s>, shown: &BTreeMap<String, String>) ->
             files.insert(place.clone(), Content::Bytes(Cow::Borrowed(bytes)));
         }
     }
-    Plan { files }
+    Plan { files, origins }
 }
 
 impl Files for Plan<'_, '_> {
@@ -99,5 +106,9 @@ impl Files for Plan<'_, '_> {
             Some(Content::Bytes(bytes)) => Ok(Cow::Borrowed(bytes)),
             None => anyhow::bail!("the site has no file `{path}`"),
         }
+    }
+
+    fn origin(&self, path: &str) -> Option<&str> {
+        self.origins.get(path).map(String::as_str)
     }
 }

@@ -80,6 +80,12 @@ struct NotFoundPage {
     page: PageView,
 }
 
+/// The files of a lesson's page and of its bench sheet, if it has one.
+pub fn paths(outline: &Outline) -> Vec<String> {
+    let sheet = Some(lesson::sheet_path(outline)).filter(|path| !path.is_empty());
+    [Some(link::page_path(&outline.address)), sheet].into_iter().flatten().collect()
+}
+
 /// Every page of the course.
 pub fn pages<'c, 's>(reader: &'c Reader<'s>) -> impl Iterator<Item = Page<'c, 's>> {
     let course = &reader.course;

@@ -54,6 +54,7 @@ fn lesson<'s>(address: &str, number: usize, pieces: Vec<Piece<'s>>) -> Lesson<'s
     Lesson { outline, pieces }
 }
 
+static NO_ORIGINS: BTreeMap<String, String> = BTreeMap::new();
 static NO_FILES: SourceSet = SourceSet { texts: Vec::new(), assets: Vec::new() };
 
 fn course(lessons: Vec<Lesson<'_>>) -> Reader<'_> {
@@ -70,7 +71,7 @@ fn course(lessons: Vec<Lesson<'_>>) -> Reader<'_> {
 }
 
 fn made(course: &Reader) -> BTreeMap<String, Vec<u8>> {
-    Site::of(&site(course, &BTreeMap::new())).expect("the pages are made").files
+    Site::of(&site(course, &BTreeMap::new(), &NO_ORIGINS)).expect("the pages are made").files
 }
 
 fn page(course: &Reader, path: &str) -> String {
@@ -519,7 +520,7 @@ fn files_that_lessons_show_are_copied() {
         ..SourceSet::default()
     };
     course.sources = &sources;
-    let files = Site::of(&site(&course, &shown)).expect("made").files;
+    let files = Site::of(&site(&course, &shown, &NO_ORIGINS)).expect("made").files;
     assert_eq!(files.get("assets/bench-1.png").map(Vec::as_slice), Some(&b"png"[..]));
     assert!(!files.keys().any(|path| path.contains("unused")));
 }

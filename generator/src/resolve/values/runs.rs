@@ -22,7 +22,7 @@ pub struct Values {
 
 /// The named calculators of a lesson with what they work; nothing when one could not be bound, which is reported where
 /// it stands.
-type Runs = BTreeMap<String, Option<Inputs>>;
+pub type Runs = BTreeMap<String, Option<Inputs>>;
 
 impl Values {
     /// Those of every lesson; a name that stands twice in a lesson is a finding.
@@ -49,6 +49,11 @@ impl Values {
     /// What the calculator of this name in this lesson works.
     pub fn find(&self, lesson: &str, name: &str) -> Option<&Option<Inputs>> {
         self.lessons.get(lesson)?.get(name)
+    }
+
+    /// The named calculators of a lesson with what they work.
+    pub fn runs_of(&self, lesson: &str) -> Option<&Runs> {
+        self.lessons.get(lesson)
     }
 
     /// Has a lesson this address?
