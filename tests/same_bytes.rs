@@ -80,4 +80,13 @@ fn no_day_place_language_or_machine_is_seen_in_a_site() {
     for (path, bytes) in &first {
         assert!(second[path] == *bytes, "{path} differs");
     }
+
+    // Without twins the list also says what each page was made from.
+    let list = |course: &Path, folder: &Path, before: &[&str], environment: &[(&str, &str)]| {
+        build(course, folder, &[], before, environment);
+        fs::read_to_string(folder.join("site/.fieldcoil-files")).expect("a list")
+    };
+    let list_here = list(&courses[0], &here, &["env"], &[]);
+    assert!(list_here.lines().filter(|line| line.contains(".html // ")).count() > 15, "{list_here}");
+    assert_eq!(list_here, list(&courses[1], &there, &odd, &other));
 }

@@ -19,6 +19,11 @@ static WORKED: Memo<Worked> = Memo::new(300);
 
 /// Works these inputs.
 pub fn worked(inputs: &Inputs) -> Arc<Worked> {
+    WORKED.answer(question(inputs), || inputs.calculator.evaluate(inputs))
+}
+
+/// Everything that a result hangs on, in words.
+pub fn question(inputs: &Inputs) -> String {
     let mut question = inputs.calculator.name.to_owned();
     for (field, entry) in inputs.entries() {
         // The unit too: a result is shown in the unit in which its form was filled in.
@@ -28,5 +33,5 @@ pub fn worked(inputs: &Inputs) -> Arc<Worked> {
         };
         write!(question, " {entry:?} {unit}").expect("a string takes all text");
     }
-    WORKED.answer(question, || inputs.calculator.evaluate(inputs))
+    question
 }

@@ -4,6 +4,7 @@ use sha2::{Digest, Sha256};
 
 use super::Reader;
 use crate::course::{Outline, Role};
+use crate::worked::question;
 
 /// What every lesson of a course hangs on: this program, what the course says of itself, its files that are no lessons,
 /// and what lessons see of each other.
@@ -28,7 +29,10 @@ impl Around {
         }
         for outline in reader.texts() {
             add(seen(outline).as_bytes());
-            add(format!("{:?}", reader.values.runs_of(&outline.address)).as_bytes());
+            for (name, inputs) in reader.values.runs_of(&outline.address).into_iter().flatten() {
+                add(name.as_bytes());
+                add(inputs.as_ref().map(question).unwrap_or_default().as_bytes());
+            }
         }
         Around(hex(&digest.finalize()))
     }
