@@ -5,6 +5,7 @@ pub const CODES: &[(&str, &str)] = &[
     // Reading the folder.
     ("unreadable", "a file or folder of the course cannot be read"),
     ("too-large", "a file is larger than a course can use"),
+    ("no-lesson", "a file is numbered like a lesson and has the ending of another program"),
     ("link-out-of-course", "a file is a link to something outside the course folder and is left out"),
     ("not-utf-8", "a text has bytes that are not UTF-8"),
     ("control-character", "a text has an invisible character that no page can show"),
@@ -32,6 +33,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("words-after-block", "words after the name of a block say nothing"),
     ("nested-block", "a block stands inside a list or a quotation"),
     ("open-fence", "a block is never closed"),
+    ("short-fence", "a block begins with fewer than three marks"),
     ("top-heading", "a heading is of the first level, which is the title's"),
     ("skipped-heading", "a level of headings is left out"),
     ("empty-heading", "a heading has no words"),
@@ -92,6 +94,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("dead-anchor", "a link leads to an anchor that is not there"),
     ("missing-alt", "a picture is not described in words"),
     ("no-picture", "a picture is not there"),
+    ("heavy-picture", "a picture is so large that a phone waits long for it"),
     ("no-recording", "a file of a trace cannot be read as a recording"),
     ("no-table", "a table that is named is not there"),
     ("long-start", "a calculator starts with more text than a page should carry"),
