@@ -66,9 +66,11 @@ struct QuestionView {
 #[derive(Debug, Serialize)]
 struct FlagView {
     code: String,
+    name: String,
     lesson: String,
-    kind: &'static str,
+    kind: String,
     says: String,
+    to_do: &'static str,
     file: String,
 }
 
@@ -191,9 +193,11 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
     let others = class.flags.iter().filter(|flag| flag.kind != FlagKind::Missing);
     let flags = others.map(|flag| FlagView {
         code: flag.code.clone(),
+        name: class.name_by(&flag.code),
         lesson: flag.lesson.clone(),
-        kind: flag.kind.word(),
+        kind: flag.kind.word().replace('-', " "),
         says: quoted(&flag.says),
+        to_do: flag.kind.to_do(),
         file: flag.file.clone(),
     });
     let entries = class.entries.iter().map(|entry| {
