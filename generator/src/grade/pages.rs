@@ -43,8 +43,8 @@ struct LessonView {
     title: String,
     address: String,
     handed_in: String,
-    /// Codes of those who handed nothing in.
-    missing: Vec<String>,
+    /// Those who handed nothing in: code and name.
+    missing: Vec<(String, String)>,
     questions: Vec<QuestionView>,
     /// Charts as HTML.
     charts: Vec<String>,
@@ -184,7 +184,10 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
                 "grade.handed_in_of",
                 &[("count", &all.len().to_string()), ("all", &own.clone().count().to_string())],
             ),
-            missing: own.filter(|entry| entry.marked.is_none()).map(|entry| entry.code.to_string()).collect(),
+            missing: own
+                .filter(|entry| entry.marked.is_none())
+                .map(|entry| (entry.code.to_string(), class.name_of(entry.student)))
+                .collect(),
             charts: charts.collect(),
             questions: figures.into_iter().zip(1..).map(question_view).collect(),
         }
