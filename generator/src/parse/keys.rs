@@ -570,7 +570,14 @@ fn wrong_type(key: &str, value: &DeValue, span: Span, wanted: &str, example: &st
         DeValue::Table(_) => "a table",
     };
     let message = format!("`{}` is {is}; wanted is {wanted}", shown(key));
-    let example = example.replace("key", key);
+    // What was written, in the form that is wanted, is a better example than any other.
+    let example = match value {
+        DeValue::String(text) if wanted == "a number" && text.trim().parse::<f64>().is_ok() => {
+            format!("{key} = {}", text.trim())
+        }
+        DeValue::Integer(number) if wanted == "text in quotes" => format!("{key} = \"{}\"", number.as_str()),
+        _ => example.replace("key", key),
+    };
     found.push(
         Finding::error("wrong-type", message, span, "of the wrong kind").help(format!("write `{example}`")),
     );

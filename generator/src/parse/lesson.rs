@@ -98,6 +98,7 @@ impl<'s> Walk<'s> {
             }
             Event::End(TagEnd::Paragraph) if self.depth == 0 => {
                 self.short_fence(range.clone());
+                self.table_without_rule(range.clone());
                 if let Some(figure) = self.prose.end_paragraph(range, &mut self.anchors, &mut self.found) {
                     self.piece(Piece::Figure(figure));
                 }
@@ -133,6 +134,9 @@ impl<'s> Walk<'s> {
         let fence = self.span(code.range.start..fence_end);
         if matches!(code.kind, CodeBlockKind::Fenced(_)) && !is_closed(&self.text[code.range.clone()]) {
             self.found.push(open_fence(fence, "all that follows belongs to it"));
+        }
+        if matches!(code.kind, CodeBlockKind::Indented) && self.depth == 0 {
+            self.indented_fence(&code);
         }
         match course_block::word(first) {
             Word::Known(name) => {
@@ -200,6 +204,41 @@ impl<'s> Walk<'s> {
                 );
             }
             start += line.len() + 1;
+        }
+    }
+
+    /// Lines between strokes are a table only with a line of dashes below the first; else they are a paragraph.
+    fn table_without_rule(&mut self, paragraph: Range<usize>) {
+        let mut lines = self.text[paragraph.clone()].lines().map(str::trim);
+        let is_row = |line: &str| line.len() > 2 && line.starts_with('|') && line.ends_with('|');
+        let (Some(head), Some(second)) = (lines.next(), lines.next()) else { return };
+        if is_row(head) && is_row(second) {
+            let columns = head.matches('|').count() - 1;
+            let span = self.span(paragraph.start..paragraph.start + head.len());
+            let rule = "| --- ".repeat(columns);
+            self.found.push(
+                Finding::warning(
+                    "table-without-rule",
+                    "this table has no line below its head",
+                    span,
+                    "shown as plain text",
+                )
+                .help(format!("write `{rule}|` below this line")),
+            );
+        }
+    }
+
+    /// A line with marks that does not begin at the margin begins no block.
+    fn indented_fence(&mut self, code: &Code) {
+        let line = code.code.lines().next().unwrap_or_default().trim();
+        if let Some(Word::Known(_)) = line.strip_prefix("```").map(|word| course_block::word(word.trim())) {
+            let start = code.range.start;
+            let end = self.text[start..].find('\n').map_or(self.text.len(), |at| start + at);
+            let message = format!("this `{}` block is indented", line.trim_start_matches('`').trim());
+            self.found.push(
+                Finding::error("short-fence", message, self.span(start..end), "shown as plain text")
+                    .help("start its lines at the left margin, without blanks or tabs before them"),
+            );
         }
     }
 

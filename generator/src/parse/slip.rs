@@ -31,6 +31,16 @@ pub fn first(text: &str, errors: &[Error]) -> Option<Slip> {
     // A list that is never closed is told at its bracket, not at whatever happens to follow.
     let open = errors.iter().any(|error| error.message().starts_with("unclosed array"));
     if let Some(bracket) = text[..at.start].rfind('[').filter(|_| open) {
+        let line = line_at(text, bracket..bracket + 1);
+        let head = text[line.clone()].trim();
+        if head.starts_with("[[") && head.ends_with(']') {
+            return Some(Slip {
+                message: "a bracket of this head is missing".to_owned(),
+                place: line.clone(),
+                help: format!("write `[[{}]]`", head.trim_matches(['[', ']'])),
+                lines: lines(text, line),
+            });
+        }
         return Some(Slip {
             message: "this list is never closed".to_owned(),
             place: bracket..bracket + 1,
@@ -74,13 +84,19 @@ fn twice(text: &str, at: Range<usize>, own: Range<usize>) -> Slip {
 /// The whole lines around a place; with the head of a table, all that stands under it, or its keys would be taken for
 /// those of the table before.
 fn lines(text: &str, place: Range<usize>) -> Range<usize> {
-    let start = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
-    let end = text[place.end..].find('\n').map_or(text.len(), |at| place.end + at);
+    let Range { start, end } = line_at(text, place);
     if !text[start..end].trim_start().starts_with('[') {
         return start..end;
     }
     let next = text[end..].match_indices("\n[").map(|(at, _)| end + at).next();
     start..next.unwrap_or(text.len())
+}
+
+/// The whole lines around a place alone.
+fn line_at(text: &str, place: Range<usize>) -> Range<usize> {
+    let start = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
+    let end = text[place.end..].find('\n').map_or(text.len(), |at| place.end + at);
+    start..end
 }
 
 /// Makes a stretch blank; all else keeps its place.

@@ -38,6 +38,21 @@ pub fn reason(text: &str, at: Range<usize>, message: &str) -> Reason {
             help.to_owned(),
         );
     }
+    if let Some((hidden, sign)) = bare.iter().copied().find(|(_, sign)| is_hidden(*sign)) {
+        let message = format!("an invisible character (U+{:04X}) stands in this line", sign as u32);
+        let help = "delete it and type a blank; it comes along when text is copied out of another program";
+        return whole(&message, hidden..hidden + sign.len_utf8(), help.to_owned());
+    }
+    if line.trim_start().starts_with(['/', '%', '<', ';']) {
+        let remark = line.trim_start_matches([' ', '\t', '/', '%', '<', '!', '-', ';', '*']).trim_end();
+        let help = format!("write `# {remark}`, or take the line out");
+        return whole("a remark begins with `#`", 0..line.trim_end().len(), help);
+    }
+    if line.trim_end().ends_with('=') && !line.trim_start().starts_with('=') {
+        let sign = line.trim_end().len() - 1;
+        let help = "write the value into the same line: key = \"text\", or a list: key = [\"one\", \"two\"]";
+        return whole("nothing stands behind `=`", sign..sign + 1, help.to_owned());
+    }
     if line.as_bytes().get(here) == Some(&b':') && !line[..here].contains('=') {
         let help = format!("write `{} = …`", line[..here].trim());
         return whole("a colon stands in the place of `=`", here..here + 1, help);
@@ -45,6 +60,19 @@ pub fn reason(text: &str, at: Range<usize>, message: &str) -> Reason {
     if let Some((key, value)) = value_of(line) {
         let place = value.clone();
         let value = &line[value];
+        let behind = value.strip_prefix(['−', '–', '—']);
+        if let Some(number) = behind.filter(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit())) {
+            let dash = place.start..place.end - number.len();
+            return whole(
+                "a dash stands in the place of the minus",
+                dash,
+                format!("write `{key} = -{number}`"),
+            );
+        }
+        if value.eq_ignore_ascii_case("true") || value.eq_ignore_ascii_case("false") {
+            let help = format!("write `{key} = {}`", value.to_lowercase());
+            return whole("this word has small letters alone", place, help);
+        }
         if let Some(date) = as_date(value) {
             return whole(
                 "this date has another order",
@@ -58,12 +86,24 @@ pub fn reason(text: &str, at: Range<usize>, message: &str) -> Reason {
         }
         if let Some(comma) = decimal_comma(&bare) {
             let number = number_around(line, comma);
-            let help =
-                format!("write `{}`: the decimal sign is a point", line[number.clone()].replace(',', "."));
+            let written = &line[number.clone()];
+            let point = written.replace(',', ".");
+            let help = match parts_thousands(written) {
+                true => {
+                    let whole = written.replace(',', "");
+                    format!("write `{whole}` for thousands, or `{point}`: the decimal sign is a point")
+                }
+                false => format!("write `{point}`: the decimal sign is a point"),
+            };
             return whole("a comma stands in a number", number, help);
         }
         let quote = value.chars().next().filter(|first| matches!(first, '"' | '\''));
         if let Some(quote) = quote {
+            if message.contains("escape") {
+                let help = "write `/` in its place, or two of them: `\\\\`";
+                let place = line[..here].rfind('\\').map_or(here..here, |at| at..at + 1);
+                return whole("a `\\` in a text has a meaning of its own", place, help.to_owned());
+            }
             let inside = value.len() > 1 && value.ends_with(quote) && message.starts_with("unexpected key");
             if inside && quote == '"' {
                 let help = "write `\\\"` for a quote inside of the text, or `'` in its place";
@@ -74,7 +114,7 @@ pub fn reason(text: &str, at: Range<usize>, message: &str) -> Reason {
                 return whole("an apostrophe inside of the text ends it", here..here, help);
             }
             if message.starts_with("invalid") && !value[1..].contains(quote) {
-                let help = format!("put a {quote} at the end of the text: `{key} = {quote}text{quote}`");
+                let help = format!("put a {quote} at the end: a text begins and ends in one line");
                 return whole("the text has no quote at its end", place, help);
             }
         } else if message.starts_with("string values must be quoted")
@@ -102,6 +142,21 @@ pub fn reason(text: &str, at: Range<usize>, message: &str) -> Reason {
         place: at,
         help: general(message).to_owned(),
     }
+}
+
+/// Signs that nobody sees and that are no blank.
+fn is_hidden(sign: char) -> bool {
+    matches!(
+        sign,
+        '\u{a0}' | '\u{ad}' | '\u{2000}'..='\u{200f}' | '\u{2028}'..='\u{202f}' | '\u{2060}' | '\u{feff}'
+    )
+}
+
+/// `1,200`, which may be a thousand and two hundred.
+fn parts_thousands(written: &str) -> bool {
+    written
+        .split_once(',')
+        .is_some_and(|(before, behind)| before.len() <= 3 && before != "0" && behind.len() == 3)
 }
 
 fn general(message: &str) -> &'static str {
@@ -230,6 +285,13 @@ mod tests {
             ("signal: \"warning\"", "colon", ":", "write `signal = …`"),
             ("signal = warning", "without quotes", "warning", "write `signal = \"warning\"`"),
             ("signal = \"warning", "no quote at its end", "\"warning", "put a \" at the end"),
+            ("speed_rpm = 1,200", "comma", "1,200", "write `1200` for thousands, or `1.200`"),
+            ("tolerance = −0.01", "dash", "−", "write `tolerance = -0.01`"),
+            ("signal\u{a0}= \"warning\"", "invisible character (U+00A0)", "\u{a0}", "delete it"),
+            ("// the first note", "remark", "// the first note", "write `# the first note`"),
+            ("avoid =", "nothing stands behind", "=", "key = [\"one\", \"two\"]"),
+            ("right = True", "small letters", "True", "write `right = true`"),
+            ("file = \"C:\\lead\"", "has a meaning", "\\", "write `/`"),
             ("say = \"Say \"off\" and go.\"", "quote inside", "", "`\\\"`"),
             ("say = 'The motor's case'", "apostrophe inside", "", "double quotes"),
             ("avoid = [\"a\" \"b\"]", "comma is missing", "", "with commas"),
