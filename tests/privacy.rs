@@ -170,22 +170,25 @@ fn differing(site: &Files, twin: &Files) -> Vec<String> {
     paths.iter().filter(differs).map(|path| (*path).clone()).collect()
 }
 
-/// The list of the site's files without the line that says what they were made from: a digest of the course's texts,
-/// the key among them, which every page with homework has. No class is among them.
+/// The list of the site's files without what they were made from: digests of the course's texts, the key among them,
+/// which every page with homework has. No class is among them.
 fn without_digest(path: &str, bytes: &[u8]) -> Vec<u8> {
     if path != ".fieldcoil-files" {
         return bytes.to_vec();
     }
     let text = String::from_utf8_lossy(bytes);
-    let (digest, rest): (Vec<&str>, Vec<&str>) =
-        text.lines().partition(|line| line.starts_with("# made from //"));
-    let digits = digest.concat();
-    assert!(
-        digest.len() == 1
-            && digits["# made from //".len()..].chars().all(|c| c.is_ascii_hexdigit() || c == ' '),
-        "{digest:?}"
-    );
-    rest.join("\n").into_bytes()
+    let is_digest = |words: &str| words.chars().all(|c| c.is_ascii_hexdigit() || c == ' ');
+    let mut lines = text.lines();
+    let header = lines.next().unwrap_or_default();
+    let made_from = lines.next().and_then(|line| line.strip_prefix("# made from //"));
+    assert!(made_from.is_some_and(is_digest), "{made_from:?}");
+    let rest = lines.map(|line| {
+        let (path, origin) = line.split_once(" // ").unwrap_or((line, ""));
+        // The files that a page shows follow its digest.
+        assert!(is_digest(origin.split(" assets/").next().unwrap_or_default()), "{line}");
+        path
+    });
+    [header].into_iter().chain(rest).collect::<Vec<_>>().join("\n").into_bytes()
 }
 
 fn replaced(bytes: &[u8], from: &str, to: &str) -> Vec<u8> {

@@ -25,17 +25,17 @@ pub struct Cli {
     pub command: Command,
 }
 
-/// The commands; each is named after what it leaves in your hands.
+/// The commands, in the order of a term; each is named after what it leaves in your hands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Make the course site
-    Site(SiteArgs),
-    /// Show the site at an address of this machine and follow every save
-    Preview(PreviewArgs),
     /// Begin a course or a lesson that `proof` has nothing against
     Draft(DraftArgs),
     /// Look for mistakes in the lessons and report all of them
     Proof(ProofArgs),
+    /// Show the site at an address of this machine and follow every save
+    Preview(PreviewArgs),
+    /// Make the course site
+    Site(SiteArgs),
     /// Make a class set on paper, with answer keys apart, and draw the codes of students
     Handouts(HandoutsArgs),
     /// Grade what a class has handed in
@@ -138,7 +138,7 @@ pub struct ProofArgs {
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "The roster is a CSV file whose first line is `code,name,group`. Students without a code get one; the \
-                  completed roster stands in the folder `instructor` of the handouts."
+                  completed roster stands in the folder `instructor` of the handouts.\n\nExample: fieldcoil handouts my-course --roster class.csv --lesson ground-side"
 )]
 pub struct HandoutsArgs {
     /// The course folder
@@ -180,7 +180,7 @@ pub struct HandoutsArgs {
 #[derive(Debug, clap::Args)]
 #[command(
     allow_missing_positional = true,
-    after_help = "Example: fieldcoil grade content handed-in --roster class.csv --lesson the-free-spin-bench-test\n\nThe folder of grades holds marks, answers and a key: keep it private."
+    after_help = "Example: fieldcoil grade my-course handed-in --roster class.csv --lesson ground-side\n\nThe folder of grades holds marks, answers and a key: keep it private."
 )]
 pub struct GradeArgs {
     /// The course folder

@@ -1,6 +1,6 @@
 //! A class: the codes of its students, and, where the instructor keeps them here, their names and groups.
 //!
-//! A roster is a CSV file (RFC 4180) whose first line names its columns: `code`, and if wanted `name` and `group`. It stays
+//! A roster is a CSV file (RFC 4180) whose first line names its columns: `code`, `name` and `group`, or some of them. It stays
 //! on the instructor's machine: nothing of it ever reaches the site.
 
 use std::collections::BTreeMap;
@@ -15,6 +15,8 @@ use crate::finding::shown;
 const MOST_STUDENTS: usize = 10_000;
 /// Letters that a name or a group may have.
 const LONGEST_NAME: usize = 200;
+
+const COLUMNS: [&str; 3] = ["code", "name", "group"];
 
 /// A class.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -48,7 +50,11 @@ pub fn read(file: &str, text: &str) -> (Roster, Vec<Complaint>) {
     let mut roster = Roster::default();
     let mut complaints = Vec::new();
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut rows = ReaderBuilder::new().flexible(true).trim(Trim::All).from_reader(text.as_bytes());
+    let mut rows = ReaderBuilder::new()
+        .flexible(true)
+        .trim(Trim::All)
+        .delimiter(delimiter(text))
+        .from_reader(text.as_bytes());
     let heads = match rows.headers() {
         Ok(heads) => heads.clone(),
         Err(problem) => {
@@ -56,15 +62,18 @@ pub fn read(file: &str, text: &str) -> (Roster, Vec<Complaint>) {
             return (roster, complaints);
         }
     };
-    let columns = columns(file, &heads, &mut complaints);
-    let Some(code_column) = columns.get("code").copied() else {
-        complaints.push(Complaint::of_file(
-            file,
-            "the roster has no column `code`",
-            "begin it with a line `code,name,group`; leave the codes empty, and `handouts` draws them",
-        ));
+    let known = |head: &str| COLUMNS.iter().any(|column| head.eq_ignore_ascii_case(column));
+    if !heads.iter().any(known) {
+        let message = format!(
+            "the first line `{}` does not name the columns",
+            shown(&heads.iter().collect::<Vec<_>>().join(","))
+        );
+        let help = "write a line `code,name,group` above it or in its place; leave the codes empty, and `handouts` draws them";
+        complaints.push(Complaint::of_file(file, message, help).at(1));
         return (roster, complaints);
-    };
+    }
+    let columns = columns(file, &heads, &mut complaints);
+    let code_column = columns.get("code").copied();
     let mut known: BTreeMap<Code, u64> = BTreeMap::new();
     for row in rows.records() {
         let row = match row {
@@ -90,7 +99,7 @@ pub fn read(file: &str, text: &str) -> (Roster, Vec<Complaint>) {
             // What was left out may have stood before a blank, which no other reader would keep.
             plain.trim().to_owned()
         };
-        let written = row.get(code_column).unwrap_or_default();
+        let written = code_column.and_then(|at| row.get(at)).unwrap_or_default();
         let code = match written {
             "" => None,
             written => match Code::read(written) {
@@ -124,12 +133,18 @@ pub fn write(roster: &Roster) -> String {
         let code = student.code.map(|code| code.to_string()).unwrap_or_default();
         [code, student.name.clone(), student.group.clone()]
     });
-    let heads = ["code", "name", "group"].map(str::to_owned);
+    let heads = COLUMNS.map(str::to_owned);
     for row in std::iter::once(heads).chain(rows) {
         out.write_record(row).expect("a vector takes all that is written");
     }
     let bytes = out.into_inner().expect("a vector takes all that is written");
     String::from_utf8(bytes).expect("texts are UTF-8")
+}
+
+/// What parts the columns: where a comma is the decimal sign, spreadsheets write semicolons; some write tabs.
+pub fn delimiter(text: &str) -> u8 {
+    let first = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
+    [b',', b';', b'\t'].into_iter().find(|mark| first.as_bytes().contains(mark)).unwrap_or(b',')
 }
 
 /// The columns by name; another name is a slip or says nothing here.
@@ -140,7 +155,7 @@ fn columns(
 ) -> BTreeMap<&'static str, usize> {
     let mut columns = BTreeMap::new();
     for (at, head) in heads.iter().enumerate() {
-        match ["code", "name", "group"].into_iter().find(|known| head.eq_ignore_ascii_case(known)) {
+        match COLUMNS.into_iter().find(|known| head.eq_ignore_ascii_case(known)) {
             Some(known) => {
                 columns.insert(known, at);
             }
@@ -203,7 +218,16 @@ mod tests {
             again.students.iter().map(|student| &student.name).collect::<Vec<_>>(),
             ["Ada, A.", "Ben"]
         );
+        for text in ["code;name\n;\"Ada, A.\"\n", "code\tname\n\tAda, A.\n"] {
+            let (roster, complaints) = read("class.csv", text);
+            assert_eq!((roster.students[0].name.as_str(), complaints), ("Ada, A.", vec![]), "{text}");
+        }
+        let (_, complaints) = read("class.csv", "Ada,red\nBen,blue\n");
+        assert!(
+            complaints.len() == 1 && complaints[0].message.contains("`Ada,red` does not name"),
+            "{complaints:?}"
+        );
         let (none, complaints) = read("class.csv", "name\nAda\n");
-        assert!(none.students.is_empty() && complaints[0].message.contains("no column `code`"));
+        assert_eq!((none.students.len(), complaints), (1, vec![]), "codes can all be drawn yet");
     }
 }

@@ -130,8 +130,11 @@ fn bad_calls_end_with_two_and_a_sentence() {
     fs::create_dir(folder.path().join("mine")).expect("made");
     fs::write(folder.path().join("mine/thesis.doc"), "x").expect("written");
     for (args, sentence) in [
-        (&["site", "nowhere"][..], "fieldcoil: there is no folder `nowhere`\n"),
-        (&["proof", "nowhere"], "fieldcoil: there is no folder `nowhere`\n"),
+        (
+            &["site", "nowhere"][..],
+            "there is no folder `nowhere`; there is a course in `content`: write that",
+        ),
+        (&["proof", "nowhere"], "there is no folder `nowhere`; there is a course in `content`: write that"),
         (&["proof", "content/course.toml"], "is a file; the course is a folder"),
         (&["site", "--out", "content"], "is the course folder itself"),
         (&["site", "--out", "content/site"], "is inside the course folder"),

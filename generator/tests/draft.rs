@@ -1,6 +1,7 @@
 //! The program alone in an empty folder: what it drafts passes, and becomes a site without any file beside it.
 
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -15,12 +16,13 @@ fn alone() -> (TempDir, TempDir, PathBuf) {
 }
 
 fn run(program: &Path, folder: &Path, args: &[&str]) -> (i32, String, String) {
-    let output = Command::new(program)
-        .args(args)
-        .current_dir(folder)
-        .env_clear()
-        .output()
-        .expect("the program starts");
+    // A test beside this one that starts a program holds the copy open for writing for a moment.
+    let output = loop {
+        match Command::new(program).args(args).current_dir(folder).env_clear().output() {
+            Err(error) if error.kind() == ErrorKind::ExecutableFileBusy => std::thread::yield_now(),
+            output => break output.expect("the program starts"),
+        }
+    };
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
     (output.status.code().expect("it ends by itself"), text(output.stdout), text(output.stderr))
 }

@@ -22,8 +22,9 @@ use support::{COURSE, HEAD, steps};
 
 const MARK: &str = "`````";
 
-/// These come from bytes on a disk; the reader of folders has its own tests.
-const ON_DISK: &[&str] = &["unreadable", "too-large", "link-out-of-course", "not-utf-8"];
+/// These come from bytes on a disk; the readers of folders and pictures have their own tests.
+const ON_DISK: &[&str] =
+    &["unreadable", "too-large", "no-lesson", "link-out-of-course", "not-utf-8", "heavy-picture"];
 
 /// One heading with its files.
 struct Case {

@@ -62,6 +62,13 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
     }
 
     let given = files::given(&options.hand_ins)?;
+    if given.is_empty() {
+        writeln!(
+            errors,
+            "Nothing was handed in: `{}` has no file that ends in .json or .csv. What came as an archive is unpacked first.",
+            options.hand_ins.display()
+        )?;
+    }
     let read = given.iter().filter(|given| given.bytes.is_ok());
     let tables = read.clone().filter(|given| grade::is_table(&given.file)).count();
     let counts = (read.count() - tables, tables);

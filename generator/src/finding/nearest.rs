@@ -36,6 +36,32 @@ pub fn distance(one: &str, other: &str) -> usize {
     last[other.len()]
 }
 
+/// The symbol of a unit whose name was written out; another text as it is.
+pub fn symbol_of(written: &str) -> &str {
+    let name = written.trim().to_lowercase();
+    let name = name.strip_suffix('s').unwrap_or(&name);
+    let all = [
+        ("volt", "V"),
+        ("millivolt", "mV"),
+        ("amp", "A"),
+        ("ampere", "A"),
+        ("ampère", "A"),
+        ("ohm", "Ω"),
+        ("milliohm", "mΩ"),
+        ("watt", "W"),
+        ("second", "s"),
+        ("metre", "m"),
+        ("meter", "m"),
+        ("degree celsiu", "°C"),
+        ("celsiu", "°C"),
+        ("percent", "%"),
+        ("u/min", "rpm"),
+        ("1/min", "rpm"),
+        ("tr/min", "rpm"),
+    ];
+    all.iter().find(|(known, _)| *known == name).map_or(written, |(_, symbol)| symbol)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

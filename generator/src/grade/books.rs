@@ -165,10 +165,11 @@ pub fn flags(class: &Class) -> Vec<u8> {
             Cell::text(flag.lesson.clone()),
             Cell::text(flag.kind.word()),
             Cell::text(flag.says.clone()),
+            Cell::text(flag.kind.to_do()),
             Cell::text(flag.file.clone()),
         ]
     });
-    write(&["code", "lesson", "flag", "says", "file"], rows)
+    write(&["code", "lesson", "flag", "says", "to_do", "file"], rows)
 }
 
 /// One row for each student and outcome.

@@ -165,7 +165,9 @@ impl Gathering<'_> {
             (FlagKind::OtherTerm, "term", plan.term.name.as_str(), &hand_in.term),
             (FlagKind::OtherKey, "key", plan.term.key.as_str(), &hand_in.key),
         ] {
-            if own != other {
+            // Each term has a key of its own: another term says all.
+            let is_said = kind == FlagKind::OtherKey && plan.term.name != hand_in.term;
+            if own != other && !is_said {
                 let says = format!(
                     "It was made with the {what} “{}”, and the course has “{own}”; it was marked with this course's numbers.",
                     shown(other)

@@ -147,8 +147,11 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<HandIn, Vec<Complaint>> {
     let value: Value = match serde_json::from_str(text) {
         Ok(value) => value,
         Err(problem) => {
-            let message = format!("it is no JSON: {}", short_problem(&problem));
-            let help = "the file is cut off or was edited; have the student hand in again from the page";
+            let message = match problem.is_eof() {
+                true => "the file is cut off: its end is missing".to_owned(),
+                false => format!("the file was edited or damaged: {}", short_problem(&problem)),
+            };
+            let help = "have the student hand in again from the page";
             return Err(vec![Complaint::of_file(file, message, help).at(problem.line() as u64)]);
         }
     };

@@ -18,6 +18,7 @@ pub mod paper;
 mod plan;
 mod statistics;
 mod table;
+mod torn;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::thread;
@@ -113,6 +114,12 @@ impl<'c> Class<'c> {
         if self.names { self.roster.students[student].name.clone() } else { String::new() }
     }
 
+    /// The name of who has a code, where names are wanted.
+    fn name_by(&self, code: &str) -> String {
+        let student = Code::read(code).ok().and_then(|code| self.roster.find(code));
+        student.filter(|_| self.names).map(|student| student.name.clone()).unwrap_or_default()
+    }
+
     fn entries_code(&self, student: usize) -> String {
         self.roster.students[student].code.map(|code| code.to_string()).unwrap_or_default()
     }
@@ -150,9 +157,21 @@ pub fn class(
     let Gathered { work, stations, mut flags } =
         gather::gather(plan, roster, hand_ins, rows, &wishes.stations);
     flags.extend(complaints.iter().map(paper::as_flag));
+    torn::connect(plan, roster, &mut flags);
 
     let mut entries = entries(plan, roster, &stations, &work, progress);
-    flags.extend(others_numbers(plan, &stations, &entries));
+    // With numbers of another draw an answer that fits somebody's numbers fits them by chance.
+    let drawn_otherwise: BTreeSet<(String, String)> = flags
+        .iter()
+        .filter(|flag| matches!(flag.kind, FlagKind::OtherTerm | FlagKind::OtherKey | FlagKind::OtherDraw))
+        .map(|flag| (flag.code.clone(), flag.lesson.clone()))
+        .collect();
+    let copied = others_numbers(plan, &stations, &entries);
+    flags.extend(
+        copied
+            .into_iter()
+            .filter(|flag| !drawn_otherwise.contains(&(flag.code.clone(), flag.lesson.clone()))),
+    );
     flags.extend(remark(plan, &mut entries));
     flags.sort();
     flags.dedup();

@@ -43,8 +43,8 @@ struct LessonView {
     title: String,
     address: String,
     handed_in: String,
-    /// Codes of those who handed nothing in.
-    missing: Vec<String>,
+    /// Those who handed nothing in: code and name.
+    missing: Vec<(String, String)>,
     questions: Vec<QuestionView>,
     /// Charts as HTML.
     charts: Vec<String>,
@@ -66,9 +66,11 @@ struct QuestionView {
 #[derive(Debug, Serialize)]
 struct FlagView {
     code: String,
+    name: String,
     lesson: String,
-    kind: &'static str,
+    kind: String,
     says: String,
+    to_do: &'static str,
     file: String,
 }
 
@@ -182,7 +184,10 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
                 "grade.handed_in_of",
                 &[("count", &all.len().to_string()), ("all", &own.clone().count().to_string())],
             ),
-            missing: own.filter(|entry| entry.marked.is_none()).map(|entry| entry.code.to_string()).collect(),
+            missing: own
+                .filter(|entry| entry.marked.is_none())
+                .map(|entry| (entry.code.to_string(), class.name_of(entry.student)))
+                .collect(),
             charts: charts.collect(),
             questions: figures.into_iter().zip(1..).map(question_view).collect(),
         }
@@ -191,9 +196,11 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
     let others = class.flags.iter().filter(|flag| flag.kind != FlagKind::Missing);
     let flags = others.map(|flag| FlagView {
         code: flag.code.clone(),
+        name: class.name_by(&flag.code),
         lesson: flag.lesson.clone(),
-        kind: flag.kind.word(),
+        kind: flag.kind.word().replace('-', " "),
         says: quoted(&flag.says),
+        to_do: flag.kind.to_do(),
         file: flag.file.clone(),
     });
     let entries = class.entries.iter().map(|entry| {

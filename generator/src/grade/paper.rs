@@ -14,7 +14,7 @@ use fieldcoil_calc::number::parse;
 use super::flag::{Flag, FlagKind};
 use crate::complaint::Complaint;
 use crate::finding::shown;
-use crate::roster::line_at;
+use crate::roster::{delimiter, line_at};
 
 /// Bytes that a table may have: a class of a hundred with a hundred answers each is a quarter of it.
 pub const MOST_BYTES: usize = 4 * 1024 * 1024;
@@ -98,11 +98,11 @@ fn rows(file: &str, bytes: &[u8], complaints: &mut Vec<Complaint>) -> Vec<Row> {
         return all;
     };
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    // Where the decimal mark is a comma, spreadsheets put semicolons between columns.
-    let first = text.lines().next().unwrap_or_default();
-    let delimiter = if first.contains(';') && !first.contains(',') { b';' } else { b',' };
-    let mut reader =
-        ReaderBuilder::new().flexible(true).trim(Trim::All).delimiter(delimiter).from_reader(text.as_bytes());
+    let mut reader = ReaderBuilder::new()
+        .flexible(true)
+        .trim(Trim::All)
+        .delimiter(delimiter(text))
+        .from_reader(text.as_bytes());
     let heads = match reader.headers() {
         Ok(heads) => heads.clone(),
         Err(problem) => {

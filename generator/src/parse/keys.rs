@@ -78,7 +78,7 @@ impl Body<'_> {
         found: &mut Vec<Finding>,
         reader: impl FnOnce(&mut Keys, &mut Vec<Finding>) -> T,
     ) -> T {
-        let mut keys = Keys { table, at: self.at, what, span, asked: Vec::new(), broken };
+        let mut keys = Keys { table, at: self.at, what, span, asked: Vec::new(), above: Vec::new(), broken };
         let value = reader(&mut keys, found);
         keys.finish(found);
         value
@@ -94,6 +94,8 @@ pub struct Keys<'t, 's> {
     /// Where the table stands, for missing keys.
     pub span: Span,
     asked: Vec<&'static str>,
+    /// The keys of the block around it that were asked for before.
+    above: Vec<&'static str>,
     /// Spelling mistakes may have swallowed keys: missing ones are not reported then.
     broken: bool,
 }
@@ -479,11 +481,18 @@ impl<'t, 's> Keys<'t, 's> {
             let name = key.get_ref();
             let wanted: Vec<_> = self.asked.iter().map(|key| format!("`{key}`")).collect();
             let message = format!("{} has no key `{}`", self.what, shown(name));
-            found.push(
+            let mut finding =
                 Finding::error("unknown-key", message, self.at.span(key.span()), "not known here")
-                    .near(name, self.asked.iter().copied())
-                    .help(format!("its keys are {}", wanted.join(", "))),
-            );
+                    .near(name, self.asked.iter().copied());
+            if self.above.contains(&name.as_ref()) {
+                finding = finding.help(format!(
+                    "move the line up: `{}` is a key of the block, and those stand before its first `[[`",
+                    shown(name)
+                ));
+            } else if matches!(self.table.get(key).map(TomlSpanned::get_ref), Some(DeValue::Table(_))) {
+                finding = finding.help("a line in brackets begins a table: all lines below belong to it");
+            }
+            found.push(finding.help(format!("its keys are {}", wanted.join(", "))));
         }
     }
 
@@ -510,7 +519,8 @@ impl<'t, 's> Keys<'t, 's> {
     }
 
     fn below(&self, table: &'t DeTable<'s>, what: &'static str, span: Span) -> Keys<'t, 's> {
-        Keys { table, at: self.at, what, span, asked: Vec::new(), broken: self.broken }
+        let above = self.above.iter().chain(&self.asked).copied().collect();
+        Keys { table, at: self.at, what, span, asked: Vec::new(), above, broken: self.broken }
     }
 
     fn as_text(
@@ -560,7 +570,14 @@ fn wrong_type(key: &str, value: &DeValue, span: Span, wanted: &str, example: &st
         DeValue::Table(_) => "a table",
     };
     let message = format!("`{}` is {is}; wanted is {wanted}", shown(key));
-    let example = example.replace("key", key);
+    // What was written, in the form that is wanted, is a better example than any other.
+    let example = match value {
+        DeValue::String(text) if wanted == "a number" && text.trim().parse::<f64>().is_ok() => {
+            format!("{key} = {}", text.trim())
+        }
+        DeValue::Integer(number) if wanted == "text in quotes" => format!("{key} = \"{}\"", number.as_str()),
+        _ => example.replace("key", key),
+    };
     found.push(
         Finding::error("wrong-type", message, span, "of the wrong kind").help(format!("write `{example}`")),
     );

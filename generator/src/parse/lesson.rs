@@ -97,6 +97,8 @@ impl<'s> Walk<'s> {
                 code.body = Some(code.body.as_ref().map_or(range.start, |body| body.start)..range.end);
             }
             Event::End(TagEnd::Paragraph) if self.depth == 0 => {
+                self.short_fence(range.clone());
+                self.table_without_rule(range.clone());
                 if let Some(figure) = self.prose.end_paragraph(range, &mut self.anchors, &mut self.found) {
                     self.piece(Piece::Figure(figure));
                 }
@@ -131,15 +133,10 @@ impl<'s> Walk<'s> {
             self.text[code.range.clone()].find('\n').map_or(code.range.end, |at| code.range.start + at);
         let fence = self.span(code.range.start..fence_end);
         if matches!(code.kind, CodeBlockKind::Fenced(_)) && !is_closed(&self.text[code.range.clone()]) {
-            self.found.push(
-                Finding::error(
-                    "open-fence",
-                    "this block is never closed",
-                    fence,
-                    "all that follows belongs to it",
-                )
-                .help("put a line with the same marks (```) after its last line"),
-            );
+            self.found.push(open_fence(fence, "all that follows belongs to it"));
+        }
+        if matches!(code.kind, CodeBlockKind::Indented) && self.depth == 0 {
+            self.indented_fence(&code);
         }
         match course_block::word(first) {
             Word::Known(name) => {
@@ -150,11 +147,7 @@ impl<'s> Walk<'s> {
                             .help("what a block says stands inside it, as `key = value`"),
                     );
                 }
-                let text = code.body.clone().map_or("", |body| &self.text[body]);
-                let offset = code.body.map_or(fence_end, |body| body.start);
-                let at = Start { file: self.file, offset };
-                let block = Block { body: Body { at, text }, fence };
-                self.course_block(name, block);
+                self.blocks(name, fence, code.body.unwrap_or(fence_end..fence_end));
             }
             Word::Mistyped(word) => self.found.push(
                 Finding::error(
@@ -171,6 +164,87 @@ impl<'s> Walk<'s> {
             }
             Word::Listing => self.prose.push_code(code.kind, code.code, code.range),
         }
+    }
+
+    /// The blocks of a stretch that begins as one: where the end of a block was forgotten, the next ones stand in it.
+    fn blocks(&mut self, mut name: Name, mut fence: Span, mut body: Range<usize>) {
+        while let Some((next, inner)) = swallowed(&self.text[body.clone()]) {
+            let inner = body.start + inner.start..body.start + inner.end;
+            let inner_fence = self.span(inner.clone());
+            self.found.push(
+                open_fence(fence, "no end before the next block")
+                    .also(inner_fence, "the next block begins here"),
+            );
+            let before = self.found.len();
+            self.course_block(name, self.block(fence, body.start..inner.start));
+            // Prose up to the next block is no TOML, and nobody meant it to be.
+            let echo = |finding: &Finding| finding.code == "toml" || finding.code == "unknown-key";
+            let mut at = 0;
+            self.found.retain(|finding| {
+                at += 1;
+                at <= before || !echo(finding)
+            });
+            (name, fence, body) = (next, inner_fence, (inner.end + 1).min(body.end)..body.end);
+        }
+        self.course_block(name, self.block(fence, body));
+    }
+
+    /// A block's name behind one mark or two is text to the reader of Markdown, and was meant otherwise.
+    fn short_fence(&mut self, paragraph: Range<usize>) {
+        let mut start = paragraph.start;
+        for line in self.text[paragraph].split('\n') {
+            let word = line.trim_end().trim_start_matches('`');
+            let marks = line.trim_end().len() - word.len();
+            if matches!(marks, 1 | 2) && matches!(course_block::word(word), Word::Known(_)) {
+                let span = self.span(start..start + line.trim_end().len());
+                let message = format!("this `{word}` block begins with too few marks");
+                self.found.push(
+                    Finding::error("short-fence", message, span, "shown as plain text")
+                        .help(format!("begin it with three: ```{word}, and end it with three")),
+                );
+            }
+            start += line.len() + 1;
+        }
+    }
+
+    /// Lines between strokes are a table only with a line of dashes below the first; else they are a paragraph.
+    fn table_without_rule(&mut self, paragraph: Range<usize>) {
+        let mut lines = self.text[paragraph.clone()].lines().map(str::trim);
+        let is_row = |line: &str| line.len() > 2 && line.starts_with('|') && line.ends_with('|');
+        let (Some(head), Some(second)) = (lines.next(), lines.next()) else { return };
+        if is_row(head) && is_row(second) {
+            let columns = head.matches('|').count() - 1;
+            let span = self.span(paragraph.start..paragraph.start + head.len());
+            let rule = "| --- ".repeat(columns);
+            self.found.push(
+                Finding::warning(
+                    "table-without-rule",
+                    "this table has no line below its head",
+                    span,
+                    "shown as plain text",
+                )
+                .help(format!("write `{rule}|` below this line")),
+            );
+        }
+    }
+
+    /// A line with marks that does not begin at the margin begins no block.
+    fn indented_fence(&mut self, code: &Code) {
+        let line = code.code.lines().next().unwrap_or_default().trim();
+        if let Some(Word::Known(_)) = line.strip_prefix("```").map(|word| course_block::word(word.trim())) {
+            let start = code.range.start;
+            let end = self.text[start..].find('\n').map_or(self.text.len(), |at| start + at);
+            let message = format!("this `{}` block is indented", line.trim_start_matches('`').trim());
+            self.found.push(
+                Finding::error("short-fence", message, self.span(start..end), "shown as plain text")
+                    .help("start its lines at the left margin, without blanks or tabs before them"),
+            );
+        }
+    }
+
+    fn block(&self, fence: Span, body: Range<usize>) -> Block<'s> {
+        let at = Start { file: self.file, offset: body.start };
+        Block { body: Body { at, text: &self.text[body] }, fence }
     }
 
     fn course_block(&mut self, name: Name, block: Block<'s>) {
@@ -318,6 +392,24 @@ impl<'s> Walk<'s> {
     fn span(&self, range: Range<usize>) -> Span {
         Span::new(self.file, range)
     }
+}
+
+fn open_fence(fence: Span, why: &str) -> Finding {
+    Finding::error("open-fence", "this block is never closed", fence, why)
+        .help("put a line with the same marks (```) after its last line")
+}
+
+/// The first line of a block's text that begins another block, and which.
+fn swallowed(text: &str) -> Option<(Name, Range<usize>)> {
+    let mut start = 0;
+    for line in text.split('\n') {
+        let word = line.strip_prefix("```").map(|rest| rest.trim_start_matches('`').trim());
+        if let Some(Word::Known(name)) = word.map(course_block::word) {
+            return Some((name, start..start + line.len()));
+        }
+        start += line.len() + 1;
+    }
+    None
 }
 
 /// Does a block end with its own fence? The parser also ends it with the file or the list it stands in.

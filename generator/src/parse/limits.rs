@@ -5,6 +5,7 @@ use fieldcoil_calc::unit::Quantity;
 use super::keys::{Body, Keys, Start};
 use super::school_rule::is_kebab_case;
 use crate::course::{Limit, Origin};
+use crate::finding::nearest::symbol_of;
 use crate::finding::{Finding, shown};
 use crate::source::{FileId, Span, Spanned};
 
@@ -81,7 +82,7 @@ fn known_unit(
         let message = format!("`{}` is no unit that is known here", shown(&unit.value));
         found.push(
             Finding::error("limit-unit", message, unit.span, "in no list of units")
-                .near(&unit.value, symbols)
+                .near(symbol_of(&unit.value), symbols)
                 .help("write its symbol: `V`, `mΩ`, `rpm`; leave it out for a plain number"),
         );
     }

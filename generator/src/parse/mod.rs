@@ -16,6 +16,7 @@ mod prose;
 mod references;
 mod school_rule;
 mod slip;
+mod spelling;
 mod tag;
 mod term;
 

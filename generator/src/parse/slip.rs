@@ -4,6 +4,8 @@ use std::ops::Range;
 
 use toml::de::Error;
 
+use super::spelling;
+
 /// A mistake in spelling.
 #[derive(Debug, PartialEq)]
 pub struct Slip {
@@ -12,7 +14,7 @@ pub struct Slip {
     /// Where.
     pub place: Range<usize>,
     /// What to do.
-    pub help: &'static str,
+    pub help: String,
     /// The lines to leave out, so that the rest can be read.
     pub lines: Range<usize>,
 }
@@ -29,43 +31,72 @@ pub fn first(text: &str, errors: &[Error]) -> Option<Slip> {
     // A list that is never closed is told at its bracket, not at whatever happens to follow.
     let open = errors.iter().any(|error| error.message().starts_with("unclosed array"));
     if let Some(bracket) = text[..at.start].rfind('[').filter(|_| open) {
+        let line = line_at(text, bracket..bracket + 1);
+        let head = text[line.clone()].trim();
+        if head.starts_with("[[") && head.ends_with(']') {
+            return Some(Slip {
+                message: "a bracket of this head is missing".to_owned(),
+                place: line.clone(),
+                help: format!("write `[[{}]]`", head.trim_matches(['[', ']'])),
+                lines: lines(text, line),
+            });
+        }
         return Some(Slip {
             message: "this list is never closed".to_owned(),
             place: bracket..bracket + 1,
-            help: "a list ends with a bracket: key = [\"one\", \"two\"]",
+            help: "a list ends with a bracket: key = [\"one\", \"two\"]".to_owned(),
             lines: lines(text, bracket..bracket + 1),
         });
     }
-    let (message, help) = match message {
-        "duplicate key" => {
-            ("this is given twice".to_owned(), "keep one of the two, or write `[[` … `]]` for each of many")
-        }
-        _ => (format!("not TOML: {message}"), help(message)),
-    };
     let lines = lines(text, at.clone());
-    Some(Slip { message, help, lines, place: at })
+    if message == "duplicate key" {
+        return Some(twice(text, at, lines));
+    }
+    let spelling::Reason { message, place, help } = spelling::reason(text, at, message);
+    Some(Slip { message, place, help, lines })
 }
 
-fn help(message: &str) -> &'static str {
-    if message.contains("string") {
-        "text stands in straight quotes: key = \"text\""
-    } else if message.contains("array") {
-        "a list stands in brackets with commas: key = [\"one\", \"two\"]"
-    } else {
-        "a line is `key = value`; text stands in quotes, numbers do not"
+/// A key that is there already. Heads of tables are mostly meant to be many: the one with single brackets is the slip.
+fn twice(text: &str, at: Range<usize>, own: Range<usize>) -> Slip {
+    let name = &text[at.clone()];
+    let single = format!("[{name}]");
+    let is_head = text[own.clone()].trim_start().starts_with('[');
+    let wrong = || {
+        let heads = text.match_indices(&single).map(|(head, _)| head);
+        heads.filter(|head| *head == 0 || text.as_bytes()[head - 1] == b'\n').find(|head| *head < own.end)
+    };
+    match wrong().filter(|_| is_head) {
+        Some(head) => Slip {
+            message: format!("`{single}` stands among `[{single}]`"),
+            place: head..head + single.len(),
+            help: format!("write `[{single}]`: two brackets make one of many"),
+            lines: lines(text, head..head + 1),
+        },
+        None => Slip {
+            message: "this is given twice".to_owned(),
+            place: at,
+            help: "keep one of the two, or write `[[` … `]]` for each of many".to_owned(),
+            lines: own,
+        },
     }
 }
 
 /// The whole lines around a place; with the head of a table, all that stands under it, or its keys would be taken for
 /// those of the table before.
 fn lines(text: &str, place: Range<usize>) -> Range<usize> {
-    let start = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
-    let end = text[place.end..].find('\n').map_or(text.len(), |at| place.end + at);
+    let Range { start, end } = line_at(text, place);
     if !text[start..end].trim_start().starts_with('[') {
         return start..end;
     }
     let next = text[end..].match_indices("\n[").map(|(at, _)| end + at).next();
     start..next.unwrap_or(text.len())
+}
+
+/// The whole lines around a place alone.
+fn line_at(text: &str, place: Range<usize>) -> Range<usize> {
+    let start = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
+    let end = text[place.end..].find('\n').map_or(text.len(), |at| place.end + at);
+    start..end
 }
 
 /// Makes a stretch blank; all else keeps its place.
@@ -96,6 +127,14 @@ mod tests {
     fn a_broken_head_takes_its_table_with_it() {
         let text = "[[run]]\na = 1\n[[run]\na = 2\nb = 3\n[[run]]\na = 4\n";
         assert_eq!(&text[slip(text).lines], "[[run]\na = 2\nb = 3");
+    }
+
+    #[test]
+    fn single_brackets_among_many_are_told_once_and_where_they_stand() {
+        let text = "[run]\na = 1\n[[run]]\na = 2\n[[run]]\na = 3\n";
+        assert_eq!((slip(text).place, &text[slip(text).lines]), (0..5, "[run]\na = 1"));
+        let text = "[[run]]\na = 1\n[run]\na = 2\n[[run]]\na = 3\n";
+        assert_eq!(&text[slip(text).lines], "[run]\na = 2");
     }
 
     #[test]

@@ -5,6 +5,9 @@ use fieldcoil_calc::number::figures;
 use crate::course::{Circuit, Lesson, Piece};
 use crate::finding::{Finding, shown};
 
+/// Less than any meter of a workshop shows.
+const NOTHING: f64 = 1e-9;
+
 /// Holds every stated reading against the one that was worked out.
 pub fn check(lesson: &Lesson, found: &mut Vec<Finding>) {
     for piece in &lesson.pieces {
@@ -40,15 +43,21 @@ fn compare(circuit: &Circuit, found: &mut Vec<Finding>) {
                 stated.value.value,
                 stated.tolerance
             );
-            found.push(
-                Finding::error(
-                    "stated-reading",
-                    message,
-                    stated.value.span,
-                    "the circuit gives another value",
-                )
-                .help("correct the value, here and where the text says it, or the values of the circuit"),
+            let mut finding = Finding::error(
+                "stated-reading",
+                message,
+                stated.value.span,
+                "the circuit gives another value",
             );
+            if computed.abs() < NOTHING {
+                finding = finding.help(format!(
+                    "nothing flows there at `{when}`: is every switch on the way closed then, the main switch too?"
+                ));
+            }
+            found
+                .push(finding.help(
+                    "correct the value, here and where the text says it, or the values of the circuit",
+                ));
         }
     }
 }

@@ -9,6 +9,7 @@ use fieldcoil_calc::number::{parse, split_unit};
 use fieldcoil_calc::unit::{Quantity, Unit};
 
 use crate::course::{DrawnFrom, Homework, HomeworkAsk, Lesson, Piece, StartValue};
+use crate::finding::nearest::symbol_of;
 use crate::finding::{Finding, shown};
 use crate::source::Spanned;
 
@@ -190,7 +191,9 @@ fn steps(from: &str, to: &str, step: &str, unit: &str) -> Result<Choices, Unsoun
     if span / step >= MOST_CHOICES {
         return Err(("it has more than 10000 numbers", "take a larger `step`"));
     }
-    Ok(Choices::Steps { from, step, count: (span / step + 1) as u64, places, unit: unit.to_owned() })
+    // Shown with the number, so as every page shows it: `Ω` for `ohm`.
+    let unit = Quantity::of_unit(unit).map_or(unit, |(_, known)| known.symbol).to_owned();
+    Ok(Choices::Steps { from, step, count: (span / step + 1) as u64, places, unit })
 }
 
 /// An ask with its calculator, unit and tolerance; what does not fit is a finding.
@@ -266,7 +269,7 @@ fn unit_of(quantity: Quantity, unit: &Spanned<String>, found: &mut Vec<Finding>)
         };
         found.push(
             Finding::error("ask-unit", message, unit.span, "not one of its units")
-                .near(&unit.value, quantity.units().iter().map(|unit| unit.symbol))
+                .near(symbol_of(&unit.value), quantity.units().iter().map(|unit| unit.symbol))
                 .help(format!("its units are {}", all.join(", "))),
         );
     }

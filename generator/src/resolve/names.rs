@@ -28,9 +28,17 @@ pub fn check(
 /// An address that no lesson has.
 pub fn unknown_lesson(address: &str, span: Span, label: &str, lessons: &[Outline]) -> Finding {
     let message = format!("no lesson has the address `{}`", shown(address));
-    Finding::error("unknown-lesson", message, span, label)
-        .near(address, lessons.iter().map(|lesson| lesson.address.as_str()))
-        .help("write the name of the lesson's file without its number and ending")
+    let finding = Finding::error("unknown-lesson", message, span, label);
+    // Somebody wrote the name of the file, or the title.
+    let file = address.strip_suffix(".md").unwrap_or(address);
+    let file =
+        file.trim_start_matches(|sign: char| sign.is_ascii_digit()).trim_start_matches(['-', '_', ' ']);
+    let meant = lessons.iter().find(|lesson| lesson.address == file || lesson.title == address);
+    let finding = match meant {
+        Some(lesson) => finding.help(format!("did you mean `{}`?", lesson.address)),
+        None => finding.near(address, lessons.iter().map(|lesson| lesson.address.as_str())),
+    };
+    finding.help("write the name of the lesson's file without its number and ending")
 }
 
 /// Homework is told apart by its name in hand-ins and gradebooks.

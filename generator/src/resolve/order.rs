@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::names::unknown_lesson;
 use crate::course::{Outline, Role};
 use crate::finding::Finding;
 use crate::portable;
@@ -98,16 +99,7 @@ fn check_before(lessons: &[Outline], found: &mut Vec<Finding>) {
         for before in &lesson.before {
             let name = before.value.as_str();
             match numbers.get(name) {
-                None => found.push(
-                    Finding::error(
-                        "unknown-lesson",
-                        format!("there is no lesson `{name}`"),
-                        before.span,
-                        "not found",
-                    )
-                    .near(name, numbers.keys().copied())
-                    .help("name a lesson by its address: the file's name without number and `.md`"),
-                ),
+                None => found.push(unknown_lesson(name, before.span, "not found", lessons)),
                 Some(number) if *number == lesson.number => found.push(
                     Finding::error(
                         "before-itself",

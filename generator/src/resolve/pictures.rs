@@ -18,6 +18,9 @@ pub struct Pictures<'s, 'd> {
     published: BTreeMap<String, String>,
 }
 
+/// A photograph for a screen has less; so much takes a phone half a minute in a shop with poor reception.
+const HEAVY: usize = 2 << 20;
+
 /// A picture as a lesson asks for it.
 pub struct Asked<'t> {
     /// As written.
@@ -81,6 +84,15 @@ impl<'s, 'd> Pictures<'s, 'd> {
                 found.push(no_picture(asked, "names no file"));
                 return None;
             }
+            Address::Refused(..) if asked.address.contains('\\') => {
+                let name = asked.address.rsplit('\\').next().unwrap_or_default();
+                let message = format!("the picture `{}` has a `\\` in its address", shown(asked.address));
+                found.push(Finding::error("no-picture", message, asked.span, "not found").help(format!(
+                    "write `/` between folder and file, from this text on: `pictures/{}`",
+                    shown(name)
+                )));
+                return None;
+            }
             Address::Refused(problem, _) => {
                 found.push(no_picture(asked, problem));
                 return None;
@@ -100,6 +112,9 @@ impl<'s, 'd> Pictures<'s, 'd> {
                     );
                     return None;
                 }
+                if asset.bytes.len() > HEAVY && !self.published.contains_key(&path) {
+                    found.push(heavy(&path, asset.bytes.len(), asked.span));
+                }
                 let place = self.publish(&path)?;
                 Some(Picture::File { address: relative(asked.page, &place), size })
             }
@@ -111,7 +126,12 @@ impl<'s, 'd> Pictures<'s, 'd> {
                 let texts = self.sources.texts.iter().map(|text| text.path.as_str());
                 let pictures = texts.filter(|path| path.ends_with(".svg"));
                 let assets = self.sources.assets.iter().map(|asset| asset.path.as_str());
-                let message = format!("there is no picture `{}`", shown(&path));
+                let message = match path.rsplit_once('.').filter(|(_, kind)| is_other_kind(kind)) {
+                    Some((_, kind)) => {
+                        format!("`{}` is of a kind, {kind}, that pages do not show", shown(&path))
+                    }
+                    None => format!("there is no picture `{}`", shown(&path)),
+                };
                 found.push(
                     Finding::error("no-picture", message, asked.span, "not found")
                         .near(&path, pictures.chain(assets))
@@ -154,8 +174,45 @@ impl<'s, 'd> Pictures<'s, 'd> {
     }
 }
 
+/// Pictures that cameras and office programs write, and browsers do not show.
+fn is_other_kind(kind: &str) -> bool {
+    ["heic", "heif", "tif", "tiff", "bmp", "raw", "dng", "psd", "eps", "wmf", "emf"]
+        .iter()
+        .any(|other| kind.eq_ignore_ascii_case(other))
+}
+
+fn heavy(path: &str, bytes: usize, span: Span) -> Finding {
+    let megabytes = bytes as f64 / f64::from(1 << 20);
+    let message = format!("the picture `{}` has {megabytes:.1} MB", shown(path));
+    Finding::warning("heavy-picture", message, span, "a phone waits long for it")
+        .help("save it smaller: 1600 pixels wide, as JPEG or WebP, is enough for every screen and for paper")
+}
+
 fn no_picture(asked: &Asked, problem: &str) -> Finding {
     let message = format!("the picture `{}` {problem}", shown(asked.address));
     Finding::error("no-picture", message, asked.span, "not found")
         .help("name a file below the course folder: `pictures/bench.svg`")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::{FileId, SourceAsset};
+
+    #[test]
+    fn a_photograph_as_it_comes_from_a_camera_is_told_once() {
+        let mut bytes = b"GIF89a\x01\x00\x01\x00".to_vec();
+        bytes.resize(3 << 20, 0);
+        let assets = vec![SourceAsset { path: "relay.gif".to_owned(), bytes }];
+        let sources = SourceSet { texts: Vec::new(), assets };
+        let drawings = Drawings::default();
+        let mut pictures = Pictures::new(&sources, &drawings);
+        let mut found = Vec::new();
+        let asked = Asked { address: "relay.gif", span: Span::new(FileId(0), 0..1), page: "one.html" };
+        for _ in 0..2 {
+            assert!(pictures.find(&asked, "10-one.md", None, &mut found).is_some(), "{found:?}");
+        }
+        let said: Vec<_> = found.iter().map(|finding| (finding.code, finding.message.as_str())).collect();
+        assert_eq!(said, [("heavy-picture", "the picture `relay.gif` has 3.0 MB")]);
+    }
 }

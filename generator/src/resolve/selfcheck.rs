@@ -15,6 +15,7 @@ use crate::course::selfcheck::{
     OrderTask, Place, SelfcheckQuestion, Task,
 };
 use crate::course::{Circuit, HomeworkAsk, Hookup, Lesson, Piece, StartValue};
+use crate::finding::nearest::symbol_of;
 use crate::finding::{Finding, shown};
 use crate::source::{Span, Spanned};
 
@@ -59,7 +60,7 @@ fn said(task: &NumberTask, value: f64, found: &mut Vec<Finding>) -> Option<Bound
         let message = format!("`{}` is no unit that is known here", shown(&task.unit.value));
         found.push(
             Finding::error("ask-unit", message, task.unit.span, "in no list of units")
-                .near(&task.unit.value, symbols())
+                .near(symbol_of(&task.unit.value), symbols())
                 .help("write its symbol: `V`, `mΩ`, `rpm`; leave it out for a plain number"),
         );
         return None;

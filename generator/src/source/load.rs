@@ -18,6 +18,9 @@ const LARGEST_TABLE: u64 = 64 << 20;
 /// A page that shows a larger picture does not open on a phone in a shop.
 const LARGEST_ASSET: u64 = 32 << 20;
 
+/// Endings of what is typed in other programs.
+const TYPED: [&str; 6] = ["txt", "markdown", "doc", "docx", "odt", "rtf"];
+
 /// How a file is read.
 #[derive(Clone, Copy, PartialEq)]
 enum Class {
@@ -32,7 +35,7 @@ enum Class {
 pub fn course(folder: &Path) -> Result<(SourceSet, Vec<Finding>)> {
     let about = match fs::metadata(folder) {
         Err(error) if error.kind() == ErrorKind::NotFound => {
-            bail!("there is no folder `{}`", folder.display())
+            bail!("there is no folder `{}`{}", folder.display(), courses_near(folder))
         }
         about => about.with_context(|| format!("cannot read the folder `{}`", folder.display()))?,
     };
@@ -57,6 +60,7 @@ pub fn course(folder: &Path) -> Result<(SourceSet, Vec<Finding>)> {
             }
         };
         let path = below(folder, entry.path());
+        findings.extend(no_lesson(&entry, &path));
         let Some((class, limit)) = class_of(&path) else { continue };
         match read(&entry, &root, &path, limit) {
             Ok(None) => {}
@@ -75,6 +79,24 @@ pub fn course(folder: &Path) -> Result<(SourceSet, Vec<Finding>)> {
     Ok((sources, findings))
 }
 
+/// Which courses stand where one was looked for, in words that go on with a sentence.
+fn courses_near(folder: &Path) -> String {
+    let parent = folder.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let is_course = |place: &Path| place.join("course.toml").is_file();
+    let below = fs::read_dir(parent).into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path()));
+    let mut all: Vec<String> = std::iter::once(parent.to_owned())
+        .chain(below)
+        .filter(|place| is_course(place))
+        .map(|place| place.strip_prefix("./").unwrap_or(&place).display().to_string())
+        .collect();
+    all.sort();
+    match all.as_slice() {
+        [] => "; write the folder of your course behind the command".to_owned(),
+        [one] => format!("; there is a course in `{one}`: write that behind the command"),
+        [first, ..] => format!("; there are courses, such as `{first}`: write one behind the command"),
+    }
+}
+
 /// A text with what was wrong with its bytes.
 struct ReadText {
     text: String,
@@ -83,8 +105,12 @@ struct ReadText {
 }
 
 /// Bytes as text: without the mark that some editors put first, and with one kind of line end, so that every later
-/// offset is one into what the writer sees.
+/// offset is one into what the writer sees. Text in UTF-16 has such a mark, and is read by it.
 fn text_of(bytes: Vec<u8>) -> ReadText {
+    let bytes = match utf_16(&bytes) {
+        Some(text) => text.into_bytes(),
+        None => bytes,
+    };
     let (mut text, broken) = match String::from_utf8(bytes) {
         Ok(text) => (text, false),
         Err(error) => (String::from_utf8_lossy(error.as_bytes()).into_owned(), true),
@@ -98,6 +124,43 @@ fn text_of(bytes: Vec<u8>) -> ReadText {
     let mark = |(at, mark): (usize, &str)| at..at + mark.len();
     let foreign = if broken { text.match_indices('\u{fffd}').map(mark).collect() } else { Vec::new() };
     ReadText { text, foreign }
+}
+
+/// The text of bytes that say of themselves that they are UTF-16, as some editors and spreadsheets save by themselves.
+fn utf_16(bytes: &[u8]) -> Option<String> {
+    let unit: fn([u8; 2]) -> u16 = match bytes {
+        [0xff, 0xfe, ..] => u16::from_le_bytes,
+        [0xfe, 0xff, ..] => u16::from_be_bytes,
+        _ => return None,
+    };
+    let (pairs, odd) = bytes.as_chunks::<2>();
+    let units: Vec<u16> = pairs.iter().map(|pair| unit(*pair)).collect();
+    String::from_utf16(&units).ok().filter(|_| odd.is_empty())
+}
+
+/// A file that has a lesson's number before its name and an ending that no lesson has.
+fn no_lesson(entry: &DirEntry, path: &str) -> Option<Finding> {
+    let name = path.rsplit('/').next()?;
+    let (stem, ending) = name.rsplit_once('.')?;
+    let is_numbered = name.starts_with(|first: char| first.is_ascii_digit());
+    let by_name = is_numbered && TYPED.iter().any(|typed| ending.eq_ignore_ascii_case(typed));
+    let is_one = by_name
+        || ending != "md" && ending.eq_ignore_ascii_case("md")
+        || stem.ends_with(".md") && ending == "txt";
+    if !is_one || entry.file_type().is_dir() {
+        return None;
+    }
+    let stem = stem.strip_suffix(".md").unwrap_or(stem);
+    let message = format!("`{path}` is no lesson: the name of a lesson ends in `.md`");
+    let help = match ending.to_ascii_lowercase().as_str() {
+        "md" | "txt" | "markdown" => {
+            format!("name it `{stem}.md`, or put `_` before its name to keep it out")
+        }
+        _ => format!(
+            "save its text as plain text under the name `{stem}.md`, or put `_` before its name to keep it out"
+        ),
+    };
+    Some(Finding::warning_of_course("no-lesson", message).help(help))
 }
 
 impl ReadText {
@@ -227,6 +290,39 @@ mod tests {
     }
 
     #[test]
+    fn text_in_utf_16_is_text() {
+        let little = b"\xff\xfe\xb0\x00C\x00\n\x00";
+        let folder = folder_of(&[("a.md", little), ("b.md", b"\xfe\xff\x00x"), ("c.md", b"\xff\xfex")]);
+        let (sources, findings) = course(folder.path()).expect("the folder is there");
+        let texts: Vec<_> = sources.texts.iter().map(|text| text.text.as_str()).collect();
+        assert_eq!(&texts[..2], ["°C\n", "x"]);
+        assert_eq!(codes(&findings), ["not-utf-8"], "half a letter is none");
+    }
+
+    #[test]
+    fn a_lesson_with_another_ending_is_told() {
+        let names = [
+            "10-a.md.txt",
+            "20-b.MD",
+            "30-c.docx",
+            "notes.docx",
+            "40-d.txt",
+            "50-e.csv",
+            "_60-f.txt",
+            "70-g.md",
+        ];
+        let files: Vec<(&str, &[u8])> = names.iter().map(|name| (*name, &b"x"[..])).collect();
+        let folder = folder_of(&files);
+        let (_, findings) = course(folder.path()).expect("the folder is there");
+        let said: Vec<_> = findings.iter().map(|finding| finding.message.as_str()).collect();
+        assert_eq!(said.len(), 4, "{said:?}");
+        assert!(
+            findings[0].help[0].contains("`10-a.md`") && findings[2].help[0].contains("plain text"),
+            "{findings:?}"
+        );
+    }
+
+    #[test]
     fn bytes_that_are_no_text_are_shown_at_their_place() {
         let folder = folder_of(&[("a.md", b"caf\xe9 and \xff"), ("b.md", b"a\0b")]);
         let (sources, findings) = course(folder.path()).expect("the folder is there");
@@ -253,7 +349,12 @@ mod tests {
     #[test]
     fn no_folder_is_the_only_failure() {
         let folder = folder_of(&[("a.md", b"")]);
-        assert!(course(&folder.path().join("missing")).is_err());
+        let said = course(&folder.path().join("missing")).expect_err("no folder").to_string();
+        assert!(said.ends_with("write the folder of your course behind the command"), "{said}");
+        fs::create_dir(folder.path().join("starters")).expect("folders can be made");
+        fs::write(folder.path().join("starters/course.toml"), "").expect("writable");
+        let said = course(&folder.path().join("missing")).expect_err("no folder").to_string();
+        assert!(said.contains("there is a course in `") && said.contains("starters`"), "{said}");
         assert!(course(&folder.path().join("a.md")).is_err());
     }
 }
