@@ -80,6 +80,22 @@ fn the_nu_checker_finds_no_error_on_any_page() -> Result<()> {
     Ok(())
 }
 
+/// A chart whose drawing waits until it comes near is no part of what assistive software is given, nor is its caption
+/// (Chromium 156): so nothing waits.
+#[test]
+fn charts_far_below_the_window_are_heard() -> Result<()> {
+    let mut browser = shared();
+    browser.area(360, 740)?;
+    browser.open(&SITE.file_address(SITE.page_with("class=\"trace\"")))?;
+    for chart in [".trace .chart", ".result .chart"] {
+        let (role, name) = browser.spoken(&format!("{chart} svg"))?;
+        ensure!(role == "image" && name.starts_with("Chart: "), "{chart}: {role} “{name}”");
+        let (role, _) = browser.spoken(&format!("{chart} figcaption"))?;
+        ensure!(role.eq_ignore_ascii_case("figcaption"), "{chart}: its caption is {role}");
+    }
+    Ok(())
+}
+
 /// What is cut off and cannot be scrolled to: text wider than a box that hides or clips what does not fit.
 const CUT: &str = "
 document.querySelectorAll('details').forEach(part => part.open = true);
