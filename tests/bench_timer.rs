@@ -402,6 +402,36 @@ fn drawings_beside_a_list_light_what_is_live() -> Result<()> {
     Ok(())
 }
 
+/// A telephone on its side, and a window of 1280 by 900 at 400 %: the timer takes less than half of the height, the line
+/// of progress scrolls away, and what the keyboard is at is not covered.
+#[test]
+fn in_a_low_window_the_timer_leaves_room_for_the_steps() -> Result<()> {
+    let mut browser = bench();
+    for (width, height) in [(740, 360), (320, 225)] {
+        browser.area(width, height)?;
+        open(&mut browser)?;
+        let seen = browser.run(
+            "const panel = document.querySelector(arguments[0]); \
+             panel.hidden = false; \
+             panel.dataset.state = 'running'; \
+             for (const button of panel.querySelectorAll('button')) button.hidden = false; \
+             const say = (part, text) => { panel.querySelector(`[data-part=${part}]`).textContent = text; }; \
+             say('timer-what', 'Energize: start button, 5 s'); \
+             say('timer-figures', '4.2'); \
+             say('timer-of', '0.8 s of 5 s'); \
+             say('timer-says', 'Energized: 5 s at most'); \
+             const box = document.querySelector(arguments[1]); \
+             box.focus(); \
+             const [above, below] = [box.getBoundingClientRect(), panel.getBoundingClientRect()]; \
+             return [below.height < innerHeight / 2, above.top > 0 && above.bottom <= below.top, \
+                     getComputedStyle(document.querySelector('#hookup-1 .hookup-status')).position]",
+            &[json!(PANEL), json!(box_of(AT.check))],
+        )?;
+        ensure!(seen == json!([true, true, "static"]), "{width} by {height}: {seen}");
+    }
+    Ok(())
+}
+
 #[test]
 fn without_script_it_is_a_plain_list() -> Result<()> {
     let mut browser = bench();

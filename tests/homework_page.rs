@@ -96,8 +96,11 @@ fn work(browser: &mut Chromium, code: &str) -> Result<()> {
     ensure!(!is_shown(browser, "#homework-1-a")?, "there is a box for an answer, and no problem yet");
     ensure!(enter(browser, "BK4-7TX0")?.contains("No code has a “0”"));
     ensure!(enter(browser, "BK4")?.contains("7 letters"));
+    let refused = "return document.querySelectorAll('[data-part=code-typed][aria-invalid]').length";
+    ensure!(browser.run(refused, &[])? == json!(1), "the box does not say that its code was refused");
     // As people type it: small letters, no hyphen.
     ensure!(enter(browser, &code.to_lowercase().replace('-', ""))?.is_empty());
+    ensure!(browser.run(refused, &[])? == json!(0));
     for id in ["homework-1", "homework-2", "homework-3", "hand-in"] {
         ensure!(browser.text(&format!("#{id} [data-part=code]"))? == code, "{id} does not show the code");
     }
@@ -177,6 +180,8 @@ fn a_student_works_reloads_and_hands_in_and_goes_on_elsewhere() -> Result<()> {
         ensure!(done(&mut browser)? == 16);
 
         let (file, read) = hand_in(&mut browser, &folder)?;
+        let focused = browser.run("return document.activeElement.dataset.part", &[])?;
+        ensure!(focused == json!("link"), "the next key does not save the file: {focused}");
         let name = format!("handin_cables-and-a-run_{code}.json");
         ensure!(file.file_name().is_some_and(|found| found == name.as_str()), "{}", file.display());
         ensure!(timeless(read.clone())? == expected(&code), "{read:#}");

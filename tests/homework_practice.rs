@@ -246,6 +246,9 @@ fn labels_say_what_a_box_is_for() -> Result<()> {
         ensure!(browser.spoken(selector)? == ("textbox".to_owned(), name.to_owned()), "{selector}");
     }
     ensure!(browser.spoken("#hand-in-load")?.1 == "Load a hand-in");
+    // Telephones have no Ω among their keys.
+    let unit = browser.text("#homework-1-a-unit")?;
+    ensure!(unit == "number and unit, in mΩ or mohm", "{unit}");
     Ok(())
 }
 

@@ -25,6 +25,7 @@ mod run_speed;
 mod college;
 mod grading;
 mod previewing;
+mod weights;
 
 /// Times are taken so many times.
 const RUNS: usize = 10;
@@ -38,6 +39,7 @@ const PARTS: &[Part] = &[
     ("keystroke", keystroke),
     ("rows", million_rows),
     ("sizes", sizes),
+    ("weights", weights::weights),
     ("first-result", first_result),
     ("site", |_| making_the_site()),
     ("grade", |_| grading::grading()),

@@ -7,6 +7,15 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use anyhow::Result;
 
+/// How a server differs from a plain one.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Manner {
+    /// Headers sent with every file.
+    pub headers: &'static [&'static str],
+    /// Types sent in place of the right ones, by the ending of the file.
+    pub types: &'static [(&'static str, &'static str)],
+}
+
 /// A running server; it ends with the process.
 pub struct Server {
     /// Where the folder's files are: `http://127.0.0.1:40000/shop/course/`.
@@ -17,6 +26,11 @@ pub struct Server {
 impl Server {
     /// Serves the files of `folder` below `path`, which begins and ends with a slash.
     pub fn start(folder: &Path, path: &'static str) -> Result<Self> {
+        Server::start_as(folder, path, Manner::default())
+    }
+
+    /// The same, by a server with ways of its own.
+    pub fn start_as(folder: &Path, path: &'static str, manner: Manner) -> Result<Self> {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0))?;
         let address = format!("http://127.0.0.1:{}{path}", listener.local_addr()?.port());
         let refused = Arc::new(Mutex::new(Vec::new()));
@@ -26,7 +40,7 @@ impl Server {
                 let (folder, log) = (folder.clone(), Arc::clone(&log));
                 std::thread::spawn(move || {
                     // A browser that goes away in the middle of an answer is no fault of the site.
-                    let _ = converse(stream, &folder, path, &log);
+                    let _ = converse(stream, &folder, path, manner, &log);
                 });
             }
         });
@@ -39,7 +53,13 @@ impl Server {
     }
 }
 
-fn converse(stream: TcpStream, folder: &Path, path: &str, log: &Mutex<Vec<String>>) -> Result<()> {
+fn converse(
+    stream: TcpStream,
+    folder: &Path,
+    path: &str,
+    manner: Manner,
+    log: &Mutex<Vec<String>>,
+) -> Result<()> {
     stream.set_nodelay(true)?;
     let mut reader = BufReader::new(stream.try_clone()?);
     let mut stream = stream;
@@ -59,7 +79,7 @@ fn converse(stream: TcpStream, folder: &Path, path: &str, log: &Mutex<Vec<String
             folder.join(below)
         });
         let (status, body, kind) =
-            match file.as_ref().and_then(|file| Some((std::fs::read(file).ok()?, kind(file)))) {
+            match file.as_ref().and_then(|file| Some((std::fs::read(file).ok()?, kind(file, manner)))) {
                 Some((body, kind)) => ("200 OK", body, kind),
                 None => {
                     log.lock().unwrap_or_else(PoisonError::into_inner).push(wanted);
@@ -67,14 +87,20 @@ fn converse(stream: TcpStream, folder: &Path, path: &str, log: &Mutex<Vec<String
                 }
             };
         let length = body.len();
-        let head = format!("HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {length}\r\n\r\n");
+        let more: String = manner.headers.iter().map(|header| format!("{header}\r\n")).collect();
+        let head =
+            format!("HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {length}\r\n{more}\r\n");
         // In one piece: head and body apart would wait for each other's acknowledgement.
         stream.write_all(&[head.into_bytes(), body].concat())?;
     }
 }
 
-fn kind(file: &Path) -> &'static str {
-    match file.extension().and_then(|ending| ending.to_str()) {
+fn kind(file: &Path, manner: Manner) -> &'static str {
+    let ending = file.extension().and_then(|ending| ending.to_str());
+    if let Some((_, odd)) = manner.types.iter().find(|(of, _)| Some(*of) == ending) {
+        return odd;
+    }
+    match ending {
         Some("html") => "text/html; charset=utf-8",
         Some("css") => "text/css",
         Some("js") => "text/javascript",

@@ -77,8 +77,8 @@ pub(super) fn set_code(code: Code) {
 /// Takes the code that was typed.
 pub(super) fn entered(form: &Element) {
     let Some(line) = dom::around(form, "[data-code-line]") else { return };
-    let typed = dom::part(&line, "code-typed").map(|typed| dom::value(&typed)).unwrap_or_default();
-    match Code::read(&typed) {
+    let Some(typed) = dom::part(&line, "code-typed") else { return };
+    match Code::read(&dom::value(&typed)) {
         Ok(code) => {
             set_code(code);
             handin::outdated();
@@ -87,7 +87,10 @@ pub(super) fn entered(form: &Element) {
                 dom::focus(&button);
             }
         }
-        Err(problem) => say(&line, &problem.words()),
+        Err(problem) => {
+            typed.set_attribute("aria-invalid", "true").ok();
+            say(&line, &problem.words());
+        }
     }
 }
 
@@ -178,6 +181,7 @@ fn show_code() {
         }
         if let Some(typed) = dom::part(&line, "code-typed") {
             dom::set_value(&typed, "");
+            typed.remove_attribute("aria-invalid").ok();
         }
         say(&line, "");
         show_entry(&line, code.is_none());

@@ -54,9 +54,8 @@ pub(super) fn make(section: &Element) {
     link.set_attribute("download", &hand_in.file_name()).ok();
     dom::set_text(&link, &desk::tells("save", &[("{file}", &hand_in.file_name())]));
     show(section, "file", true);
-    if let Some(heading) = dom::first(section, ".handin-list h3") {
-        dom::focus(&heading);
-    }
+    // What is to be done next; the list stands below it.
+    dom::focus(&link);
 }
 
 /// Prints the list alone.
@@ -360,7 +359,7 @@ fn list(section: &Element) -> Option<Code> {
         return None;
     };
     let mut html = Html::default();
-    html.leaf("h3", "tabindex=\"-1\"", &desk::says("list"));
+    html.leaf("h3", "", &desk::says("list"));
     let lesson = dom::document().and_then(|document| document.query_selector("h1").ok().flatten());
     let lesson = lesson.and_then(|title| title.text_content()).unwrap_or_default();
     let facts =

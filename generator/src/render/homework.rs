@@ -3,6 +3,7 @@
 use fieldcoil_calc::homework::item::{Item, Numbers};
 use fieldcoil_calc::homework::wire;
 use fieldcoil_calc::number::short;
+use fieldcoil_calc::unit::Quantity;
 
 use super::escape;
 use super::typeset::tied;
@@ -17,7 +18,7 @@ pub fn view(homework: &Homework, course: &Course, words: &Words) -> Option<Homew
         name: ask.name.value.clone(),
         text: tied(&ask.text).into_owned(),
         hint: tied(&ask.hint).into_owned(),
-        unit: ask.unit.value.clone(),
+        wanted: wanted(&ask.unit.value, words),
         points: points(ask.points, words),
     });
     let reasons = homework.reasons.iter().enumerate().map(|(index, reason)| HomeworkReasonView {
@@ -42,6 +43,19 @@ pub fn view(homework: &Homework, course: &Course, words: &Words) -> Option<Homew
         asks: asks.collect(),
         reasons: reasons.collect(),
     })
+}
+
+/// How an answer is written: a unit that keyboards of telephones lack with what they have in its place.
+fn wanted(unit: &str, words: &Words) -> String {
+    let known = Quantity::of_unit(unit).map(|(_, known)| known);
+    let typed = known.and_then(|known| known.spellings.iter().find(|spelling| spelling.is_ascii()));
+    match typed {
+        _ if unit.is_empty() => words.get("homework.bare").to_owned(),
+        Some(typed) if !unit.is_ascii() => {
+            words.fill("homework.unit_typed", &[("unit", unit), ("typed", typed)])
+        }
+        _ => words.fill("homework.unit", &[("unit", unit)]),
+    }
 }
 
 /// A number of points in words.

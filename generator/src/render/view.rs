@@ -517,7 +517,8 @@ pub struct HomeworkAskView {
     pub name: String,
     pub text: String,
     pub hint: String,
-    pub unit: String,
+    /// How it is answered: a number, in which unit.
+    pub wanted: String,
     pub points: String,
 }
 
