@@ -1,5 +1,8 @@
 //! A preview in a real browser: the open page follows what is saved, keeps what was typed, and shows what was found.
 
+#[path = "injections/strings.rs"]
+mod strings;
+
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -151,4 +154,48 @@ fn the_strip_is_as_sound_as_the_pages() -> Result<()> {
     }
     browser.media("", "light")?;
     browser.area(1280, 800)
+}
+
+/// Everything that is not text in the strip, and whatever could act there.
+const ACTIVE: &str = "
+const root = document.querySelector('fieldcoil-preview').shadowRoot;
+const faults = [];
+for (const element of root.querySelectorAll('*')) {
+    if (!['LINK', 'ASIDE', 'DETAILS', 'SUMMARY', 'UL', 'LI', 'P', 'CODE'].includes(element.tagName)) faults.push(element.tagName);
+    for (const { name } of element.attributes) {
+        if (!['rel', 'href', 'aria-label', 'open', 'lang', 'data-severity', 'data-state'].includes(name)) faults.push(name);
+    }
+    element.click?.();
+}
+return [faults, root.querySelectorAll('li').length, root.textContent];
+";
+
+/// What is found carries texts of the course, in the strip, in the page that stands for no site, and in the events.
+#[test]
+fn no_hostile_text_acts_in_the_strip() -> Result<()> {
+    let strings = strings::all()?;
+    ensure!(strings.iter().filter(|string| string.is_live).count() > 10, "strings that would act");
+    let blocks: String = strings
+        .iter()
+        .map(|string| format!("```calculator\nuse = {}\n```\n\n", json!(string.text)))
+        .collect();
+    let preview = preview("preview-hostile", &lesson(&blocks))?;
+    let mut browser = shared();
+    for has_site in [false, true] {
+        if has_site {
+            preview.save("10-cable.md", &lesson("Good."))?;
+            browser.open(&format!("http://{}/cable.html", preview.address))?;
+            until(&mut browser, &format!("{STRIP}.includes('nothing found')"))?;
+            preview.save("10-cable.md", &lesson(&blocks))?;
+        } else {
+            browser.open(&format!("http://{}/cable.html", preview.address))?;
+        }
+        until(&mut browser, &format!("{STRIP}.includes('unknown calculator')"))?;
+        // A dialog that a script had opened would end this with an error of the browser.
+        let seen = browser.run(ACTIVE, &[])?;
+        ensure!(seen[0] == json!([]), "with a site: {has_site}; {}", seen[0]);
+        ensure!(seen[1].as_u64().is_some_and(|lines| lines >= 50), "{} lines", seen[1]);
+        ensure!(seen[2].as_str().is_some_and(|text| text.contains("<script")), "they are shown as they are");
+    }
+    Ok(())
 }

@@ -51,7 +51,7 @@ pub struct Texts<'s> {
 
 /// So many lessons are held whole. The others are read once more when somebody wants to see into them, since what their
 /// texts come to takes many times the room of the texts.
-const MOST_HELD: usize = 256;
+const MOST_HELD: usize = 200;
 
 /// Reads every text of a course.
 pub fn course(sources: &SourceSet) -> (Texts<'_>, Vec<Finding>) {

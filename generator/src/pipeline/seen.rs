@@ -20,7 +20,7 @@ pub struct Seen {
     pub words: BTreeSet<usize>,
     /// Files that it shows or links to: place in the site to path below the course folder.
     pub files: BTreeMap<String, String>,
-    /// What its calculators say of their facts.
+    /// What its calculators say of their facts, in a course that has a page for them.
     pub cited: Vec<Source>,
     /// What its pages come from, by their paths; none when something was found in it.
     pub origins: Vec<(String, String)>,
@@ -93,7 +93,7 @@ impl Seen {
         let origin = origin.filter(|_| found.is_empty());
         Seen {
             origins: origins(outline, origin.as_deref(), &read.files),
-            cited: cited(&read.lesson),
+            cited: if render::has_sources(&reader.course) { cited(&read.lesson) } else { Vec::new() },
             words: read.words.clone(),
             files: read.files.clone(),
             found,
