@@ -130,7 +130,7 @@ fn what_is_touched_is_large_enough_for_a_thumb() -> Result<()> {
     for (page, _) in SITE.pages() {
         browser.open(&SITE.file_address(page))?;
         let small = browser.run(
-            "return [...document.querySelectorAll('button, input, select, summary, .stations a, .neighbours a')] \
+            "return [...document.querySelectorAll('button, input, select, summary, .lessons a, .neighbours a')] \
              .filter(node => node.offsetParent && (node.offsetWidth < 24 || node.offsetHeight < 24)) \
              .map(node => [node.tagName, node.className, node.id, node.offsetWidth, node.offsetHeight])",
             &[],

@@ -266,7 +266,7 @@ fn the_keyboard_alone_reaches_the_sheet_and_works_a_calculator() -> Result<()> {
     browser.open(&addresses(page_of("voltage-drop"))[0])?;
     browser.keys("\u{e004}")?;
     let focused = browser.run("return document.activeElement.getAttribute('href')", &[])?;
-    ensure!(focused == json!("#sheet"), "the first stop is the way past the stations, not {focused}");
+    ensure!(focused == json!("#sheet"), "the first stop is the way past the lessons, not {focused}");
     let current = number_box("voltage-drop", "current_a");
     let reached = "return document.activeElement === document.querySelector(arguments[0])";
     let mut stops = 0;

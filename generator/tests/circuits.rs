@@ -49,6 +49,8 @@ fn the_diagram_of_the_readme_is_in_order() {
     });
 }
 
+const CAUTION: &str = "```caution\nsignal = \"warning\"\nhazard = \"Acid, and a short circuit.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
+
 /// A bench with everything that a diagram follows: a lead that goes on and comes off, a meter that is moved, a load that
 /// stands for two readings.
 const BENCH: &str = r#"```hookup
@@ -194,8 +196,7 @@ tolerance = 0.001
 
 #[test]
 fn wires_come_and_go_with_the_steps() {
-    let caution = "```caution\nsignal = \"warning\"\nhazard = \"Acid, and a short circuit.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
-    with_course(&format!("{HEAD}{caution}{BENCH}"), |lesson, found| {
+    with_course(&format!("{HEAD}{CAUTION}{BENCH}"), |lesson, found| {
         assert_eq!(found, []);
         let circuit = circuit(lesson);
         let scenes = &circuit.drawn.as_ref().expect("drawn").scenes;
@@ -220,9 +221,8 @@ fn wires_come_and_go_with_the_steps() {
 
 #[test]
 fn a_wrong_stated_reading_does_not_publish() {
-    let caution = "```caution\nsignal = \"warning\"\nhazard = \"Acid, and a short circuit.\"\nconsequence = \"Burns.\"\navoid = [\"Goggles.\"]\n```\n\n";
     let wrong = BENCH.replace("value = 11.0", "value = 11.2");
-    with_course(&format!("{HEAD}{caution}{wrong}"), |_, found| {
+    with_course(&format!("{HEAD}{CAUTION}{wrong}"), |_, found| {
         let codes: Vec<_> = found.iter().map(|finding| finding.code).collect();
         assert_eq!(codes, ["stated-reading"]);
     });

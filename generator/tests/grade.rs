@@ -60,7 +60,7 @@ fn the_gradebook_of_a_class_line_by_line() {
 
     // And beside the file, by what each student did.
     let rows = rows(&book);
-    assert_eq!(rows.len(), 60, "thirty students, two stations");
+    assert_eq!(rows.len(), 60, "thirty students, two lessons");
     for (number, points) in class::POINTS.iter().enumerate() {
         let row = &rows[2 * number];
         assert_eq!(
@@ -70,7 +70,7 @@ fn the_gradebook_of_a_class_line_by_line() {
         assert_eq!(row["by_program"].parse::<f64>().expect("a number"), *points, "student {number}");
     }
     for (number, points) in [(0, "4"), (1, "3"), (2, "2"), (3, "2.5"), (4, "2"), (5, "0")] {
-        assert_eq!(rows[2 * number + 1]["points"], points, "student {number}, second station");
+        assert_eq!(rows[2 * number + 1]["points"], points, "student {number}, second lesson");
     }
     assert_eq!((rows[0]["points"].as_str(), rows[0]["reasons_to_mark"].as_str()), ("5.5", "0"));
     assert_eq!((rows[2]["points"].as_str(), rows[2]["reasons_to_mark"].as_str()), ("3", "1"));
@@ -225,7 +225,7 @@ fn the_class_page_and_the_record_of_outcomes_add_up() {
     let graded = simulated(&Wishes::default());
     let page = text(&graded, "index.html");
     assert!(page.contains("Keep this folder private") && page.contains("20 of 30 handed in."), "{page}");
-    // One chart of the questions of each station, and one for each reading that three or more took.
+    // One chart of the questions of each lesson, and one for each reading that three or more took.
     assert_eq!(page.matches("<figure class=\"chart\">").count(), 2 + 5, "{page}");
     let outcomes = rows(&text(&graded, "outcomes.csv"));
     let of = |number: usize, outcome: &str| {
@@ -283,8 +283,8 @@ fn the_same_files_give_the_same_bytes_in_any_order() {
 }
 
 #[test]
-fn one_station_can_be_graded_alone() {
-    let wishes = Wishes { stations: BTreeSet::from([1]), ..Wishes::default() };
+fn one_lesson_can_be_graded_alone() {
+    let wishes = Wishes { lessons: BTreeSet::from([1]), ..Wishes::default() };
     let graded = simulated(&wishes);
     assert_eq!(graded.lessons, 1);
     let rows = rows(&text(&graded, "gradebook.csv"));

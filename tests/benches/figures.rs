@@ -7,11 +7,11 @@ use std::time::Instant;
 use anyhow::{Context, Result, ensure};
 use base64::prelude::{BASE64_STANDARD as STANDARD, Engine};
 use fieldcoil_calc::catalog::CATALOG;
-use fieldcoil_calc::circuit::{Device, Field, MotorLaw, MotorSheet, solve};
-use fieldcoil_calc::physics::motor::FreeSpinPoint;
+use fieldcoil_calc::circuit::{Device, Field, MotorLaw, solve};
 use fieldcoil_calc::physics::run::run as motor_run;
-use fieldcoil_calc::quantity::{Ampere, NewtonMetre, Ohm, Rpm, Second, Volt};
+use fieldcoil_calc::quantity::{NewtonMetre, Ohm, Second, Volt};
 use fieldcoil_tests::browser::Chromium;
+use fieldcoil_tests::motor::demo_sheet;
 use fieldcoil_tests::page::CHOOSE_FILE;
 use fieldcoil_tests::program::run;
 use fieldcoil_tests::server::Server;
@@ -121,17 +121,8 @@ fn starter_circuit() -> Result<()> {
 /// (all values invented). Node 0 is the battery's minus.
 fn starting_system() -> Result<Vec<Device>> {
     let wire = |from, to, ohms| Device::Resistance { from, to, value: Ohm(ohms) };
-    let sheet = MotorSheet {
-        field: Field::Series,
-        winding: Ohm(0.012),
-        winding_at_work: None,
-        brush_drop: Volt(1.0),
-        free: FreeSpinPoint { voltage: Volt(11.0), current: Ampere(65.0), speed: Rpm(7200.0) },
-        locked: None,
-        windage_share: 0.5,
-        load: NewtonMetre(4.0),
-    };
-    let law = MotorLaw::of(&sheet).map_err(|problem| anyhow::anyhow!("{problem:?}"))?;
+    let law = MotorLaw::of(&demo_sheet(Field::Series, NewtonMetre(4.0)))
+        .map_err(|problem| anyhow::anyhow!("{problem:?}"))?;
     let relay = Device::Relay {
         coil_in: 10,
         coil_out: 15,

@@ -7,6 +7,7 @@ use fieldcoil_calc::physics::motor::FreeSpinPoint;
 use fieldcoil_calc::quantity::{Ampere, NewtonMetre, Ohm, Rpm, Volt};
 use fieldcoil_calc::report::Report;
 use fieldcoil_tests::close::Tolerance;
+use fieldcoil_tests::motor::demo_sheet;
 use proptest::prelude::*;
 use proptest::test_runner::{RngAlgorithm, RngSeed, TestRunner};
 
@@ -42,16 +43,7 @@ fn expected(field: &str, volts: f64) -> Report {
 }
 
 fn sheet(field: Field) -> MotorSheet {
-    MotorSheet {
-        field,
-        winding: Ohm(0.012),
-        winding_at_work: None,
-        brush_drop: Volt(1.0),
-        free: FreeSpinPoint { voltage: Volt(11.0), current: Ampere(65.0), speed: Rpm(7200.0) },
-        locked: None,
-        windage_share: 0.5,
-        load: NewtonMetre(0.0),
-    }
+    demo_sheet(field, NewtonMetre(0.0))
 }
 
 fn bench(sheet: &MotorSheet, volts: f64) -> Operating {

@@ -10,6 +10,7 @@ pub mod draw;
 pub mod folder;
 pub mod homework;
 pub mod html;
+pub mod motor;
 pub mod pack;
 pub mod page;
 pub mod pdf;

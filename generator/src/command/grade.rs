@@ -41,7 +41,7 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
             "the course has no `[term]`, without which no student has numbers: add the table to `course.toml`, with name, starts and key"
         );
     };
-    let stations = stations(&plan, &options.lessons)?;
+    let lessons = wanted(&plan, &options.lessons)?;
     let (roster, roster_complaints) = read_roster(options)?;
     for complaint in &roster_complaints {
         writeln!(errors, "{complaint}")?;
@@ -81,7 +81,7 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
             let _ = errors.flush();
         }
     };
-    let wishes = Wishes { stations, names: options.names };
+    let wishes = Wishes { lessons, names: options.names };
     let graded = grade::class(course, &plan, &roster, given, &wishes, &mut progress)?;
     for complaint in &graded.complaints {
         writeln!(errors, "{complaint}")?;
@@ -118,11 +118,11 @@ pub fn run(options: &GradeOptions) -> Result<Outcome> {
 }
 
 /// The places of the lessons that were named.
-fn stations(plan: &Plan, lessons: &[String]) -> Result<BTreeSet<usize>> {
+fn wanted(plan: &Plan, lessons: &[String]) -> Result<BTreeSet<usize>> {
     let mut places = BTreeSet::new();
     for lesson in lessons {
-        let Some(place) = plan.station(lesson) else {
-            let known = || plan.stations.iter().map(|station| station.address);
+        let Some(place) = plan.lesson(lesson) else {
+            let known = || plan.lessons.iter().map(|lesson| lesson.address);
             let near = nearest(lesson, known()).map(|near| format!(" Did you mean `{near}`?"));
             let known: Vec<String> = known().map(|address| format!("`{address}`")).collect();
             bail!(

@@ -10,7 +10,7 @@ use pulldown_cmark::Event;
 use super::{Circuit, Homework, Hookup, Library, Outline, Selfcheck, Trace, Worksheet};
 use crate::source::{Span, Spanned};
 
-/// One lesson, a station of the course, or a page that is none: its outline with its content.
+/// One lesson of the course, or a page that is none: its outline with its content.
 #[derive(Debug)]
 pub struct Lesson<'s> {
     /// What the rest of the course sees of it.

@@ -13,7 +13,7 @@ pub struct Worksheet {
     pub practises: Vec<Spanned<String>>,
     /// Outcomes that its sign-off shows.
     pub assesses: Vec<Spanned<String>>,
-    /// Blanks at the top besides name, date and station: `Motor number`, `Meter and range`.
+    /// Blanks at the top besides name, date and bench place: `Motor number`, `Meter and range`.
     pub blanks: Vec<String>,
     /// The readings, in the order taken.
     pub readings: Vec<WorksheetReading>,

@@ -8,7 +8,7 @@ use fieldcoil_calc::unit::Quantity;
 
 use super::gather::Submission;
 use super::marked::{Marked, measured};
-use super::plan::Station;
+use super::plan::GradedLesson;
 
 /// A reading as a rule sees it.
 struct Seen<'s> {
@@ -182,10 +182,10 @@ fn pairs(ones: &[&Seen], others: &[&Seen], cannot_be: fn(&Seen, &Seen) -> bool) 
 }
 
 /// What of a student's readings cannot be, a sentence with its reason each.
-pub fn impossible(station: &Station, marked: &Marked, submission: &Submission) -> Vec<String> {
+pub fn impossible(lesson: &GradedLesson, marked: &Marked, submission: &Submission) -> Vec<String> {
     let mut found = Vec::new();
-    let limit_s = station.hookups.iter().map(|hookup| hookup.limit_s).reduce(f64::max);
-    for (at, sheet) in station.sheets.iter().enumerate() {
+    let limit_s = lesson.hookups.iter().map(|hookup| hookup.limit_s).reduce(f64::max);
+    for (at, sheet) in lesson.sheets.iter().enumerate() {
         let readings = marked.readings.iter().filter(|reading| reading.sheet == at).filter_map(|reading| {
             let own = &sheet.readings[reading.place];
             let (quantity, unit) = measured(own)?;
@@ -205,7 +205,7 @@ pub fn impossible(station: &Station, marked: &Marked, submission: &Submission) -
         }
     }
     for list in &submission.checklists {
-        let Some(hookup) = station.hookup(&list.list) else { continue };
+        let Some(hookup) = lesson.hookup(&list.list) else { continue };
         for (step, ms) in &list.energized_ms {
             let seconds = *ms as f64 / 1000.0;
             if seconds > hookup.limit_s + REACTION_S {
@@ -228,13 +228,13 @@ pub fn impossible(station: &Station, marked: &Marked, submission: &Submission) -
 }
 
 /// Readings that are no number with a unit of theirs.
-pub fn unreadable(station: &Station, marked: &Marked) -> Vec<String> {
+pub fn unreadable(lesson: &GradedLesson, marked: &Marked) -> Vec<String> {
     let no_number = marked
         .readings
         .iter()
         .filter(|reading| reading.value.is_none() && !reading.written.trim().is_empty());
     let found = no_number.filter_map(|reading| {
-        let own = &station.sheets[reading.sheet].readings[reading.place];
+        let own = &lesson.sheets[reading.sheet].readings[reading.place];
         measured(own)?;
         Some(format!(
             "{} is “{}”, which is no number in {}.",

@@ -28,15 +28,15 @@ pub fn gradebook(class: &Class) -> Vec<u8> {
     write(
         &heads,
         class.entries.iter().map(|entry| {
-            let station = class.station(entry);
+            let lesson = class.lesson(entry);
             let marked = entry.marked.as_ref();
             let by_program = marked.map_or(0.0, |marked| marked.points_by_program());
             let (by_hand, to_mark) = marked.map_or((0.0, 0), |marked| marked.points_by_hand());
-            let possible = (station.points_by_program(), station.points_by_hand());
+            let possible = (lesson.points_by_program(), lesson.points_by_hand());
             let time = entry.submission.and_then(|submission| submission.handed_in.as_ref());
             let mut row = who(class, entry);
             row.extend([
-                Cell::text(station.address),
+                Cell::text(lesson.address),
                 Cell::text(entry.submission.map_or("missing", |submission| submission.how())),
                 time.map_or(Cell::Blank, |time| Cell::text(time.text())),
                 Cell::Number(by_program + by_hand),
@@ -47,13 +47,13 @@ pub fn gradebook(class: &Class) -> Vec<u8> {
                 Cell::Number(possible.1),
                 Cell::count(to_mark),
             ]);
-            let asks: usize = station.homework.iter().map(|(_, item)| item.asks.len()).sum();
+            let asks: usize = lesson.homework.iter().map(|(_, item)| item.asks.len()).sum();
             row.extend(VERDICTS.map(|verdict| match (marked, verdict) {
                 (Some(marked), verdict) => Cell::count(marked.count(verdict)),
                 (None, Verdict::Blank) => Cell::count(asks),
                 (None, _) => Cell::count(0),
             }));
-            let readings: usize = station.sheets.iter().map(|sheet| sheet.readings.len()).sum();
+            let readings: usize = lesson.sheets.iter().map(|sheet| sheet.readings.len()).sum();
             let taken = marked.map_or(0, |marked| marked.readings_taken());
             row.extend([Cell::count(taken), Cell::count(readings), Cell::count(entry.flags)]);
             row
@@ -76,13 +76,13 @@ pub fn answers(class: &Class) -> Vec<u8> {
     ];
     let mut rows = Vec::new();
     for (entry, marked) in class.with_work() {
-        for ((_, item), problem) in class.station(entry).homework.iter().zip(&marked.problems) {
+        for ((_, item), problem) in class.lesson(entry).homework.iter().zip(&marked.problems) {
             let numbers: Vec<String> =
                 problem.numbers.iter().map(|(field, text)| format!("{field} {text}")).collect();
             for ((ask, mark), written) in item.asks.iter().zip(&problem.marks).zip(&problem.written) {
                 rows.push(vec![
                     Cell::text(entry.code.to_string()),
-                    Cell::text(class.station(entry).address),
+                    Cell::text(class.lesson(entry).address),
                     Cell::text(item.name.clone()),
                     Cell::text(ask.name.clone()),
                     Cell::text(numbers.join("; ")),
@@ -105,9 +105,9 @@ pub fn readings(class: &Class) -> Vec<u8> {
     let heads = ["code", "lesson", "sheet", "reading", "written", "value", "unit", "limit"];
     let mut rows = Vec::new();
     for (entry, marked) in class.with_work() {
-        let station = class.station(entry);
+        let lesson = class.lesson(entry);
         for reading in marked.readings.iter().filter(|reading| !reading.written.trim().is_empty()) {
-            let sheet = station.sheets[reading.sheet];
+            let sheet = lesson.sheets[reading.sheet];
             let own = &sheet.readings[reading.place];
             let within = reading.value.filter(|_| measured(own).is_some()).map(|value| {
                 let low = own.minimum.is_none_or(|minimum| value >= minimum);
@@ -121,7 +121,7 @@ pub fn readings(class: &Class) -> Vec<u8> {
             });
             rows.push(vec![
                 Cell::text(entry.code.to_string()),
-                Cell::text(station.address),
+                Cell::text(lesson.address),
                 Cell::text(sheet.id.clone()),
                 Cell::text(own.name.value.clone()),
                 Cell::text(reading.written.clone()),
@@ -140,7 +140,7 @@ pub fn reasons(class: &Class) -> Vec<u8> {
     let heads = ["code", "homework", "reason", "question", "words", "possible", "points"];
     let mut rows = Vec::new();
     for (entry, marked) in class.with_work() {
-        for ((homework, _), problem) in class.station(entry).homework.iter().zip(&marked.problems) {
+        for ((homework, _), problem) in class.lesson(entry).homework.iter().zip(&marked.problems) {
             for (at, reason) in homework.reasons.iter().enumerate() {
                 rows.push(vec![
                     Cell::text(entry.code.to_string()),

@@ -9,13 +9,18 @@ use fieldcoil_calc::homework::code::Code;
 use fieldcoil_calc::homework::mark::Verdict;
 
 use super::marked::{Marked, RightAnswers};
-use super::plan::Station;
+use super::plan::GradedLesson;
 
 /// How many codes and answers a flag names.
 const MOST_NAMED: usize = 4;
 
-/// What is said of a student's work for a station, if anything. `right` is in the order of the station's problems.
-pub fn of_others(station: &Station, marked: &Marked, own: Code, right: &[RightAnswers]) -> Option<String> {
+/// What is said of a student's work for a lesson, if anything. `right` is in the order of the lesson's problems.
+pub fn of_others(
+    lesson: &GradedLesson,
+    marked: &Marked,
+    own: Code,
+    right: &[RightAnswers],
+) -> Option<String> {
     // Problem, ask and what was answered; nothing (0) is right for too many.
     let mut wrong: Vec<(usize, usize, f64)> = Vec::new();
     for (problem, own) in marked.problems.iter().enumerate() {
@@ -28,7 +33,7 @@ pub fn of_others(station: &Station, marked: &Marked, own: Code, right: &[RightAn
     }
     let mut fits: BTreeMap<Code, Vec<(usize, usize)>> = BTreeMap::new();
     for (problem, ask, given) in &wrong {
-        let asked = &station.homework[*problem].1.asks[*ask];
+        let asked = &lesson.homework[*problem].1.asks[*ask];
         for (code, answers) in right[*problem].of.iter().filter(|(code, _)| *code != own) {
             if answers[*ask].is_some_and(|other| (given - other).abs() <= asked.allowance(other)) {
                 fits.entry(*code).or_default().push((*problem, *ask));
@@ -39,7 +44,7 @@ pub fn of_others(station: &Station, marked: &Marked, own: Code, right: &[RightAn
     let mut codes = fits.iter().filter(|(_, own)| own.len() == most).peekable();
     let which = codes.peek().map(|(_, own)| own.as_slice()).unwrap_or_default();
     let which = which.iter().map(|(problem, ask)| {
-        let item = station.homework[*problem].1;
+        let item = lesson.homework[*problem].1;
         format!("`{}.{}`", item.name, item.asks[*ask].name)
     });
     let which = named(which.collect());

@@ -8,7 +8,7 @@ use fieldcoil_calc::homework::draw;
 use super::flag::{Flag, FlagKind};
 use super::handin::{Checklist, HandIn, Moment};
 use super::paper::{Entry, Row};
-use super::plan::{Plan, Station};
+use super::plan::{GradedLesson, Plan};
 use crate::finding::nearest::{distance, nearest};
 use crate::finding::shown;
 use crate::roster::Roster;
@@ -48,15 +48,15 @@ impl Submission {
 /// All that was handed in.
 #[derive(Debug, Default)]
 pub struct Gathered {
-    /// By the places of student and station.
+    /// By the places of student and lesson.
     pub work: BTreeMap<(usize, usize), Submission>,
-    /// Stations that are graded, in teaching order.
-    pub stations: Vec<usize>,
+    /// Lessons that are graded, in teaching order.
+    pub lessons: Vec<usize>,
     /// What does not fit.
     pub flags: Vec<Flag>,
 }
 
-/// Brings everything together. Without wanted stations, those count for which anything was handed in.
+/// Brings everything together. Without wanted lessons, those count for which anything was handed in.
 pub fn gather(
     plan: &Plan,
     roster: &Roster,
@@ -69,20 +69,20 @@ pub fn gather(
         Gathering { plan, codes: codes.collect(), wanted, work: BTreeMap::new(), flags: Vec::new() };
     gathering.files(hand_ins);
     gathering.paper(rows);
-    let mut stations: BTreeSet<usize> = wanted.clone();
+    let mut lessons: BTreeSet<usize> = wanted.clone();
     if wanted.is_empty() {
-        stations.extend(gathering.work.keys().map(|(_, station)| *station));
+        lessons.extend(gathering.work.keys().map(|(_, lesson)| *lesson));
     }
-    for station in &stations {
+    for lesson in &lessons {
         for (code, student) in &gathering.codes {
-            if !gathering.work.contains_key(&(*student, *station)) {
+            if !gathering.work.contains_key(&(*student, *lesson)) {
                 let flag =
-                    (plan.stations[*station].address, FlagKind::Missing, "Nothing was handed in.".to_owned());
+                    (plan.lessons[*lesson].address, FlagKind::Missing, "Nothing was handed in.".to_owned());
                 gathering.flags.push(Flag::of(code.to_string(), flag.0, flag.1, flag.2));
             }
         }
     }
-    Gathered { work: gathering.work, stations: stations.into_iter().collect(), flags: gathering.flags }
+    Gathered { work: gathering.work, lessons: lessons.into_iter().collect(), flags: gathering.flags }
 }
 
 struct Gathering<'g> {
@@ -94,11 +94,11 @@ struct Gathering<'g> {
 }
 
 impl Gathering<'_> {
-    fn is_wanted(&self, station: usize) -> bool {
-        self.wanted.is_empty() || self.wanted.contains(&station)
+    fn is_wanted(&self, lesson: usize) -> bool {
+        self.wanted.is_empty() || self.wanted.contains(&lesson)
     }
 
-    /// Hand-ins that belong to a student and a station, the latest of each.
+    /// Hand-ins that belong to a student and a lesson, the latest of each.
     fn files(&mut self, hand_ins: Vec<HandIn>) {
         let mut all: BTreeMap<(usize, usize), Vec<HandIn>> = BTreeMap::new();
         for hand_in in hand_ins {
@@ -106,7 +106,7 @@ impl Gathering<'_> {
                 all.entry(place).or_default().push(hand_in);
             }
         }
-        for ((student, station), mut several) in all {
+        for ((student, lesson), mut several) in all {
             several.sort_by(|one, other| (&one.handed_in, &one.file).cmp(&(&other.handed_in, &other.file)));
             let Some(latest) = several.pop() else { continue };
             for earlier in &several {
@@ -120,8 +120,8 @@ impl Gathering<'_> {
                 );
                 self.flag(earlier, FlagKind::Duplicate, says);
             }
-            let submission = self.submission(&latest, &self.plan.stations[station]);
-            self.work.insert((student, station), submission);
+            let submission = self.submission(&latest, &self.plan.lessons[lesson]);
+            self.work.insert((student, lesson), submission);
         }
     }
 
@@ -130,7 +130,7 @@ impl Gathering<'_> {
         self.flags.push(Flag::of(code, &shown(&hand_in.lesson), kind, says).in_file(&hand_in.file));
     }
 
-    /// Whose work it is and for which station; what else does not fit is flagged.
+    /// Whose work it is and for which lesson; what else does not fit is flagged.
     fn place_of(&mut self, hand_in: &HandIn) -> Option<(usize, usize)> {
         let plan = self.plan;
         if hand_in.course != plan.course {
@@ -142,8 +142,8 @@ impl Gathering<'_> {
             self.flag(hand_in, FlagKind::OtherCourse, says);
             return None;
         }
-        let Some(station) = plan.station(&hand_in.lesson) else {
-            let near = nearest(&hand_in.lesson, plan.stations.iter().map(|station| station.address));
+        let Some(lesson) = plan.lesson(&hand_in.lesson) else {
+            let near = nearest(&hand_in.lesson, plan.lessons.iter().map(|lesson| lesson.address));
             let near = near.map(|near| format!(" Did it mean `{near}`?")).unwrap_or_default();
             let says = format!(
                 "The course has no lesson `{}` with anything to hand in; it was not counted.{near}",
@@ -152,7 +152,7 @@ impl Gathering<'_> {
             self.flag(hand_in, FlagKind::UnknownLesson, says);
             return None;
         };
-        if !self.is_wanted(station) {
+        if !self.is_wanted(lesson) {
             return None;
         }
         let Some(student) = hand_in.code.and_then(|code| self.codes.get(&code).copied()) else {
@@ -197,7 +197,7 @@ impl Gathering<'_> {
             }
             _ => {}
         }
-        Some((student, station))
+        Some((student, lesson))
     }
 
     fn not_on_the_roster(&self, written: &str) -> String {
@@ -213,7 +213,7 @@ impl Gathering<'_> {
         format!("The code “{}” is not on the roster; it was not counted.{near}", shown(written))
     }
 
-    fn submission(&mut self, hand_in: &HandIn, station: &Station) -> Submission {
+    fn submission(&mut self, hand_in: &HandIn, lesson: &GradedLesson) -> Submission {
         let mut unknown: BTreeSet<String> = BTreeSet::new();
         let mut all = Submission {
             handed_in: hand_in.handed_in.clone(),
@@ -222,11 +222,11 @@ impl Gathering<'_> {
             ..Submission::default()
         };
         for work in &hand_in.homework {
-            let Some(at) = station.homework.iter().position(|(own, _)| own.name.value == work.name) else {
+            let Some(at) = lesson.homework.iter().position(|(own, _)| own.name.value == work.name) else {
                 unknown.insert(format!("the problem `{}`", shown(&work.name)));
                 continue;
             };
-            let (homework, item) = station.homework[at];
+            let (homework, item) = lesson.homework[at];
             for (name, answer) in &work.answers {
                 match item.asks.iter().position(|ask| ask.name == *name) {
                     Some(ask) => drop(all.answers.insert((at, ask), answer.clone())),
@@ -242,12 +242,12 @@ impl Gathering<'_> {
             }
         }
         for sheet in &hand_in.sheets {
-            let Some(at) = station.sheets.iter().position(|own| own.id == sheet.sheet) else {
+            let Some(at) = lesson.sheets.iter().position(|own| own.id == sheet.sheet) else {
                 unknown.insert(format!("the sheet `{}`", shown(&sheet.sheet)));
                 continue;
             };
             for (name, value) in &sheet.values {
-                let readings = &station.sheets[at].readings;
+                let readings = &lesson.sheets[at].readings;
                 match readings.iter().position(|reading| reading.name.value == *name) {
                     Some(reading) => drop(all.readings.insert((at, reading), value.clone())),
                     None => drop(unknown.insert(format!("the reading `{}`", shown(name)))),
@@ -255,7 +255,7 @@ impl Gathering<'_> {
             }
         }
         for list in &hand_in.checklists {
-            if station.hookup(&list.list).is_none() {
+            if lesson.hookup(&list.list).is_none() {
                 unknown.insert(format!("the checklist `{}`", shown(&list.list)));
             }
         }
@@ -277,8 +277,8 @@ impl Gathering<'_> {
         // What paper has said, and whether it counts: else a file had said it before.
         let mut said: BTreeMap<(usize, usize, Slot), bool> = BTreeMap::new();
         for row in rows {
-            let Some((station, slot, text)) = self.slot(&row) else { continue };
-            if !self.is_wanted(station) {
+            let Some((lesson, slot, text)) = self.slot(&row) else { continue };
+            if !self.is_wanted(lesson) {
                 continue;
             }
             let Some(student) = self.codes.get(&row.code).copied() else {
@@ -286,18 +286,18 @@ impl Gathering<'_> {
                 self.flag_row(&row, FlagKind::UnknownCode, says);
                 continue;
             };
-            let earlier = said.get(&(student, station, slot)).copied();
+            let earlier = said.get(&(student, lesson, slot)).copied();
             let is_second = earlier == Some(true);
-            let submission = self.work.entry((student, station)).or_default();
+            let submission = self.work.entry((student, lesson)).or_default();
             let by_hand = matches!(slot, Slot::Points(..));
             submission.on_paper |= !by_hand || !submission.in_file;
             let before = submission.put(slot, text.clone(), is_second);
-            said.insert((student, station, slot), is_second || before.is_none());
+            said.insert((student, lesson, slot), is_second || before.is_none());
             match before {
                 Some(before) if is_second && before != text => {
                     let says = format!(
                         "{} stands twice on paper: “{}” counts, “{}” does not.",
-                        self.slot_words(station, slot),
+                        self.slot_words(lesson, slot),
                         shown(&text),
                         shown(&before)
                     );
@@ -306,7 +306,7 @@ impl Gathering<'_> {
                 Some(before) if !is_second && before.trim() != text.trim() => {
                     let says = format!(
                         "{} is “{}” in the file, which counts, and “{}” on paper.",
-                        self.slot_words(station, slot),
+                        self.slot_words(lesson, slot),
                         shown(&before),
                         shown(&text)
                     );
@@ -323,13 +323,13 @@ impl Gathering<'_> {
             Entry::Answer { homework, .. } | Entry::Points { homework, .. } => self
                 .plan
                 .problem(homework)
-                .map_or(String::new(), |(station, _)| self.plan.stations[station].address.to_owned()),
+                .map_or(String::new(), |(lesson, _)| self.plan.lessons[lesson].address.to_owned()),
         };
         let says = format!("Line {}: {says}", row.line);
         self.flags.push(Flag::of(row.code.to_string(), &lesson, kind, says).in_file(&row.file));
     }
 
-    /// Where a row belongs: station, slot and what it says. What the course has not got is flagged.
+    /// Where a row belongs: lesson, slot and what it says. What the course has not got is flagged.
     fn slot(&mut self, row: &Row) -> Option<(usize, Slot, String)> {
         let found = self.find_slot(row);
         match found {
@@ -349,16 +349,16 @@ impl Gathering<'_> {
         };
         match &row.entry {
             Entry::Answer { homework, ask, answer } => {
-                let (station, at) = problem(homework)?;
-                let asks = &plan.stations[station].homework[at].1.asks;
+                let (lesson, at) = problem(homework)?;
+                let asks = &plan.lessons[lesson].homework[at].1.asks;
                 let ask = asks.iter().position(|own| own.name == *ask).ok_or_else(|| {
                     unknown(format!("The problem `{}` asks for no `{}`.", shown(homework), shown(ask)))
                 })?;
-                Ok((station, Slot::Answer(at, ask), answer.clone()))
+                Ok((lesson, Slot::Answer(at, ask), answer.clone()))
             }
             Entry::Points { homework, reason, points } => {
-                let (station, at) = problem(homework)?;
-                let reasons = &plan.stations[station].homework[at].0.reasons;
+                let (lesson, at) = problem(homework)?;
+                let reasons = &plan.lessons[lesson].homework[at].0.reasons;
                 let possible = reasons.get(reason - 1).map(|own| own.points).ok_or_else(|| {
                     unknown(format!("The problem `{}` has no reason {reason}.", shown(homework)))
                 })?;
@@ -368,21 +368,21 @@ impl Gathering<'_> {
                     );
                     return Err((FlagKind::Points, says));
                 }
-                Ok((station, Slot::Points(at, reason - 1), points.to_string()))
+                Ok((lesson, Slot::Points(at, reason - 1), points.to_string()))
             }
             Entry::Reading { lesson, sheet, reading, value } => {
-                let station = plan.station(lesson).ok_or_else(|| {
+                let lesson = plan.lesson(lesson).ok_or_else(|| {
                     let says = format!("The course has no lesson `{}` with a sheet.", shown(lesson));
                     (FlagKind::UnknownLesson, says)
                 })?;
                 let mut found = Vec::new();
-                for (at, own) in plan.stations[station].sheets.iter().enumerate() {
+                for (at, own) in plan.lessons[lesson].sheets.iter().enumerate() {
                     let is_meant = sheet.as_ref().is_none_or(|sheet| *sheet == own.id);
                     let place = own.readings.iter().position(|own| own.name.value == *reading);
                     found.extend(place.filter(|_| is_meant).map(|place| (at, place)));
                 }
                 match found[..] {
-                    [(at, place)] => Ok((station, Slot::Reading(at, place), value.clone())),
+                    [(at, place)] => Ok((lesson, Slot::Reading(at, place), value.clone())),
                     [] => Err(unknown(format!("No sheet of the lesson has a reading `{}`.", shown(reading)))),
                     _ => {
                         let says = format!(
@@ -396,18 +396,18 @@ impl Gathering<'_> {
         }
     }
 
-    fn slot_words(&self, station: usize, slot: Slot) -> String {
-        let station = &self.plan.stations[station];
+    fn slot_words(&self, lesson: usize, slot: Slot) -> String {
+        let lesson = &self.plan.lessons[lesson];
         match slot {
             Slot::Answer(at, ask) => {
-                let (homework, item) = station.homework[at];
+                let (homework, item) = lesson.homework[at];
                 format!("The answer `{}.{}`", homework.name.value, item.asks[ask].name)
             }
             Slot::Reading(at, reading) => {
-                format!("The reading `{}`", station.sheets[at].readings[reading].name.value)
+                format!("The reading `{}`", lesson.sheets[at].readings[reading].name.value)
             }
             Slot::Points(at, reason) => {
-                format!("The reason {} of `{}`", reason + 1, station.homework[at].0.name.value)
+                format!("The reason {} of `{}`", reason + 1, lesson.homework[at].0.name.value)
             }
         }
     }

@@ -11,7 +11,7 @@ use fieldcoil_calc::number::split_unit;
 use fieldcoil_calc::unit::{Quantity, Unit};
 
 use super::gather::Submission;
-use super::plan::{Plan, Station};
+use super::plan::{GradedLesson, Plan};
 use crate::course::WorksheetReading;
 
 /// What one student has for one lesson.
@@ -51,11 +51,11 @@ pub struct MarkedReading {
     pub value: Option<f64>,
 }
 
-/// Marks what a student handed in for a station.
-pub fn marked(plan: &Plan, station: &Station, code: Code, submission: &Submission) -> Marked {
+/// Marks what a student handed in for a lesson.
+pub fn marked(plan: &Plan, lesson: &GradedLesson, code: Code, submission: &Submission) -> Marked {
     let plain = code.plain();
     let lot = Lot { key: &plan.term.key, code: &plain, attempt: 0 };
-    let problems = station.homework.iter().enumerate().map(|(at, (homework, item))| {
+    let problems = lesson.homework.iter().enumerate().map(|(at, (homework, item))| {
         let numbers = item.numbers(&lot);
         let written: Vec<String> = (0..item.asks.len())
             .map(|ask| submission.answers.get(&(at, ask)).cloned().unwrap_or_default())
@@ -74,7 +74,7 @@ pub fn marked(plan: &Plan, station: &Station, code: Code, submission: &Submissio
         }
     });
     let mut readings = Vec::new();
-    for (sheet, own) in station.sheets.iter().enumerate() {
+    for (sheet, own) in lesson.sheets.iter().enumerate() {
         for (place, reading) in own.readings.iter().enumerate() {
             let written = submission.readings.get(&(sheet, place)).cloned().unwrap_or_default();
             readings.push(MarkedReading { sheet, place, value: value_of(reading, &written), written });

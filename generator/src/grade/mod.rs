@@ -29,7 +29,7 @@ use fieldcoil_calc::homework::code::Code;
 pub use flag::{Flag, FlagKind};
 use gather::{Gathered, Submission};
 use marked::{Marked, RightAnswers};
-pub use plan::{Plan, Station};
+pub use plan::{GradedLesson, Plan};
 
 use crate::complaint::Complaint;
 use crate::course::Course;
@@ -48,8 +48,8 @@ pub struct Given {
 /// How it is graded.
 #[derive(Debug, Clone, Default)]
 pub struct Wishes {
-    /// Places of the stations to grade in the plan; those for which anything was handed in when there are none.
-    pub stations: BTreeSet<usize>,
+    /// Places of the lessons to grade in the plan; those for which anything was handed in when there are none.
+    pub lessons: BTreeSet<usize>,
     /// Do names of students go into the output?
     pub names: bool,
 }
@@ -78,19 +78,19 @@ struct Class<'c> {
     plan: &'c Plan<'c>,
     roster: &'c Roster,
     names: bool,
-    /// One for each student and station, in the order of the roster and of the lessons.
+    /// One for each student and lesson, in the order of the roster and of the lessons.
     entries: Vec<Entry<'c>>,
     flags: Vec<Flag>,
-    /// Places of the graded stations.
-    stations: &'c [usize],
+    /// Places of the graded lessons.
+    lessons: &'c [usize],
 }
 
-/// One student and one station.
+/// One student and one lesson.
 #[derive(Debug)]
 struct Entry<'c> {
     student: usize,
     code: Code,
-    station: usize,
+    lesson: usize,
     submission: Option<&'c Submission>,
     marked: Option<Marked>,
     /// What of the readings cannot be or is no number: the student sees it too.
@@ -100,8 +100,8 @@ struct Entry<'c> {
 }
 
 impl<'c> Class<'c> {
-    fn station(&self, entry: &Entry) -> &'c Station<'c> {
-        &self.plan.stations[entry.station]
+    fn lesson(&self, entry: &Entry) -> &'c GradedLesson<'c> {
+        &self.plan.lessons[entry.lesson]
     }
 
     /// Entries for which something was handed in.
@@ -154,19 +154,18 @@ pub fn class(
             },
         }
     }
-    let Gathered { work, stations, mut flags } =
-        gather::gather(plan, roster, hand_ins, rows, &wishes.stations);
+    let Gathered { work, lessons, mut flags } = gather::gather(plan, roster, hand_ins, rows, &wishes.lessons);
     flags.extend(complaints.iter().map(paper::as_flag));
     torn::connect(plan, roster, &mut flags);
 
-    let mut entries = entries(plan, roster, &stations, &work, progress);
+    let mut entries = entries(plan, roster, &lessons, &work, progress);
     // With numbers of another draw an answer that fits somebody's numbers fits them by chance.
     let drawn_otherwise: BTreeSet<(String, String)> = flags
         .iter()
         .filter(|flag| matches!(flag.kind, FlagKind::OtherTerm | FlagKind::OtherKey | FlagKind::OtherDraw))
         .map(|flag| (flag.code.clone(), flag.lesson.clone()))
         .collect();
-    let copied = others_numbers(plan, &stations, &entries);
+    let copied = others_numbers(plan, &lessons, &entries);
     flags.extend(
         copied
             .into_iter()
@@ -178,10 +177,10 @@ pub fn class(
     count_flags(plan, &mut entries, &flags);
 
     let students = roster.students.iter().filter(|student| student.code.is_some()).count();
-    let class = Class { course, plan, roster, names: wishes.names, entries, flags, stations: &stations };
+    let class = Class { course, plan, roster, names: wishes.names, entries, flags, lessons: &lessons };
     let to_mark = class.with_work().map(|(_, marked)| marked.points_by_hand().1).sum();
     let site = pages::site(&class)?;
-    Ok(Graded { site, complaints, students, lessons: stations.len(), flags: class.flags.len(), to_mark })
+    Ok(Graded { site, complaints, students, lessons: lessons.len(), flags: class.flags.len(), to_mark })
 }
 
 /// Is it a table of paper work? Else it is a hand-in.
@@ -192,20 +191,20 @@ pub fn is_table(file: &str) -> bool {
 fn entries<'c>(
     plan: &Plan,
     roster: &Roster,
-    stations: &[usize],
+    lessons: &[usize],
     work: &'c BTreeMap<(usize, usize), Submission>,
     progress: &mut dyn FnMut(usize, usize),
 ) -> Vec<Entry<'c>> {
     let places: Vec<usize> = (0..roster.students.len()).collect();
-    let mut entries = Vec::with_capacity(places.len() * stations.len());
+    let mut entries = Vec::with_capacity(places.len() * lessons.len());
     for batch in places.chunks(BATCH) {
         entries.extend(side_by_side(batch, |&student| {
             let Some(code) = roster.students[student].code else { return Vec::new() };
-            let own = stations.iter().map(|&station| {
-                let submission = work.get(&(student, station));
+            let own = lessons.iter().map(|&lesson| {
+                let submission = work.get(&(student, lesson));
                 let marked = submission
-                    .map(|submission| marked::marked(plan, &plan.stations[station], code, submission));
-                Entry { student, code, station, submission, marked, remarks: Vec::new(), flags: 0 }
+                    .map(|submission| marked::marked(plan, &plan.lessons[lesson], code, submission));
+                Entry { student, code, lesson, submission, marked, remarks: Vec::new(), flags: 0 }
             });
             own.collect()
         }));
@@ -233,17 +232,17 @@ fn side_by_side<I: Sync, O: Send>(all: &[I], work: impl Fn(&I) -> Vec<O> + Sync)
 }
 
 /// Answers that are right for somebody else's numbers.
-fn others_numbers(plan: &Plan, stations: &[usize], entries: &[Entry]) -> Vec<Flag> {
-    side_by_side(stations, |&at| {
-        let station = &plan.stations[at];
-        let own = entries.iter().filter(|entry| entry.station == at);
+fn others_numbers(plan: &Plan, lessons: &[usize], entries: &[Entry]) -> Vec<Flag> {
+    side_by_side(lessons, |&at| {
+        let lesson = &plan.lessons[at];
+        let own = entries.iter().filter(|entry| entry.lesson == at);
         let class = || own.clone().map(|entry| (entry.code, entry.marked.as_ref()));
-        let problems = station.homework.iter().enumerate();
+        let problems = lesson.homework.iter().enumerate();
         let right: Vec<RightAnswers> =
             problems.map(|(problem, (_, item))| RightAnswers::gather(plan, item, problem, class())).collect();
         let flags = own.clone().filter_map(|entry| {
-            let says = copied::of_others(station, entry.marked.as_ref()?, entry.code, &right)?;
-            Some(Flag::of(entry.code.to_string(), station.address, FlagKind::OthersNumbers, says))
+            let says = copied::of_others(lesson, entry.marked.as_ref()?, entry.code, &right)?;
+            Some(Flag::of(entry.code.to_string(), lesson.address, FlagKind::OthersNumbers, says))
         });
         flags.collect()
     })
@@ -253,16 +252,16 @@ fn others_numbers(plan: &Plan, stations: &[usize], entries: &[Entry]) -> Vec<Fla
 fn remark(plan: &Plan, entries: &mut [Entry]) -> Vec<Flag> {
     let mut flags = Vec::new();
     for entry in entries {
-        let station = &plan.stations[entry.station];
+        let lesson = &plan.lessons[entry.lesson];
         let (Some(marked), Some(submission)) = (&entry.marked, entry.submission) else { continue };
         let kinds = [
-            (FlagKind::Impossible, bench::impossible(station, marked, submission)),
-            (FlagKind::NoReading, bench::unreadable(station, marked)),
+            (FlagKind::Impossible, bench::impossible(lesson, marked, submission)),
+            (FlagKind::NoReading, bench::unreadable(lesson, marked)),
         ];
         for (kind, found) in kinds {
             for says in found {
                 entry.remarks.push(says.clone());
-                flags.push(Flag::of(entry.code.to_string(), station.address, kind, says));
+                flags.push(Flag::of(entry.code.to_string(), lesson.address, kind, says));
             }
         }
     }
@@ -276,7 +275,7 @@ fn count_flags(plan: &Plan, entries: &mut [Entry], flags: &[Flag]) {
     }
     for entry in entries {
         let code = entry.code.to_string();
-        let address = plan.stations[entry.station].address;
+        let address = plan.lessons[entry.lesson].address;
         entry.flags = counts.get(&(code.as_str(), address)).copied().unwrap_or_default();
     }
 }

@@ -25,7 +25,7 @@ pub struct OutcomeRow {
 pub fn rows(class: &Class) -> Vec<OutcomeRow> {
     let mut all: BTreeMap<(usize, &str), OutcomeRow> = BTreeMap::new();
     for entry in &class.entries {
-        let station = class.station(entry);
+        let lesson = class.lesson(entry);
         let mut row = |outcome, change: &dyn Fn(&mut OutcomeRow)| {
             change(all.entry((entry.student, outcome)).or_insert_with(|| OutcomeRow {
                 student: entry.student,
@@ -36,7 +36,7 @@ pub fn rows(class: &Class) -> Vec<OutcomeRow> {
                 sheets_possible: 0,
             }));
         };
-        for (at, (homework, _)) in station.homework.iter().enumerate() {
+        for (at, (homework, _)) in lesson.homework.iter().enumerate() {
             let points = entry.marked.as_ref().map_or(0.0, |marked| marked.problems[at].points());
             for outcome in &homework.outcomes {
                 row(&outcome.value, &|row| {
@@ -45,7 +45,7 @@ pub fn rows(class: &Class) -> Vec<OutcomeRow> {
                 });
             }
         }
-        for (at, sheet) in station.sheets.iter().enumerate() {
+        for (at, sheet) in lesson.sheets.iter().enumerate() {
             let is_in = entry.marked.as_ref().is_some_and(|marked| marked.has_sheet(at));
             for outcome in &sheet.practises {
                 row(&outcome.value, &|row| {

@@ -170,16 +170,16 @@ fn student_path(code: &str) -> String {
 }
 
 fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
-    let lessons = class.stations.iter().map(|&at| {
-        let station = &class.plan.stations[at];
-        let own = class.entries.iter().filter(|entry| entry.station == at);
+    let lessons = class.lessons.iter().map(|&at| {
+        let lesson = &class.plan.lessons[at];
+        let own = class.entries.iter().filter(|entry| entry.lesson == at);
         let all: Vec<_> = own.clone().filter_map(|entry| entry.marked.as_ref()).collect();
-        let figures = questions(station, &all);
-        let chart = difficulty(&words.fill("grade.difficulty", &[("lesson", station.title)]), &figures);
-        let charts = chart.into_iter().chain(spreads(station, &all)).map(|chart| chart.figure());
+        let figures = questions(lesson, &all);
+        let chart = difficulty(&words.fill("grade.difficulty", &[("lesson", lesson.title)]), &figures);
+        let charts = chart.into_iter().chain(spreads(lesson, &all)).map(|chart| chart.figure());
         LessonView {
-            title: station.title.to_owned(),
-            address: station.address.to_owned(),
+            title: lesson.title.to_owned(),
+            address: lesson.address.to_owned(),
             handed_in: words.fill(
                 "grade.handed_in_of",
                 &[("count", &all.len().to_string()), ("all", &own.clone().count().to_string())],
@@ -204,7 +204,7 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
         file: flag.file.clone(),
     });
     let entries = class.entries.iter().map(|entry| {
-        let station = class.station(entry);
+        let lesson = class.lesson(entry);
         let marked = entry.marked.as_ref();
         let (by_hand, to_mark) = marked.map_or((0.0, 0), |marked| marked.points_by_hand());
         let code = entry.code.to_string();
@@ -212,10 +212,10 @@ fn class_page(class: &Class, page: Around, words: &Words) -> ClassPage {
             href: student_path(&code),
             code,
             name: class.name_of(entry.student),
-            lesson: station.title.to_owned(),
+            lesson: lesson.title.to_owned(),
             how: entry.submission.map_or("missing", |submission| submission.how()).to_owned(),
             points: books::points_words(marked.map_or(0.0, |marked| marked.points_by_program()) + by_hand),
-            possible: books::points_words(station.points_by_program() + station.points_by_hand()),
+            possible: books::points_words(lesson.points_by_program() + lesson.points_by_hand()),
             to_mark,
             flags: entry.flags,
         }

@@ -10,7 +10,7 @@ use crate::resolve::Read;
 
 /// A lesson with something to hand in.
 #[derive(Debug)]
-pub struct Station<'c> {
+pub struct GradedLesson<'c> {
     /// Its address.
     pub address: &'c str,
     /// Its title.
@@ -33,18 +33,18 @@ pub struct Plan<'c> {
     /// Its term.
     pub term: &'c Term,
     /// Its lessons, in teaching order.
-    pub stations: Vec<Station<'c>>,
-    /// Where a problem stands: station and place in it, by its name.
+    pub lessons: Vec<GradedLesson<'c>>,
+    /// Where a problem stands: lesson and place in it, by its name.
     homework: BTreeMap<&'c str, (usize, usize)>,
 }
 
 impl<'c> Plan<'c> {
     /// The plan of a course with these lessons; nothing when it has no term, without which no numbers are drawn.
-    pub fn of(course: &'c Course, lessons: &'c [Arc<Read<'_>>]) -> Option<Plan<'c>> {
+    pub fn of(course: &'c Course, read: &'c [Arc<Read<'_>>]) -> Option<Plan<'c>> {
         let term = course.about.term.as_ref()?;
-        let mut stations = Vec::new();
-        for lesson in lessons.iter().map(|read| &read.lesson) {
-            let mut station = Station {
+        let mut lessons = Vec::new();
+        for lesson in read.iter().map(|read| &read.lesson) {
+            let mut own = GradedLesson {
                 address: &lesson.address,
                 title: &lesson.title,
                 homework: Vec::new(),
@@ -54,38 +54,38 @@ impl<'c> Plan<'c> {
             for piece in &lesson.pieces {
                 match piece {
                     Piece::Homework(homework) => {
-                        station.homework.extend(homework.item.as_ref().map(|item| (&**homework, item)));
+                        own.homework.extend(homework.item.as_ref().map(|item| (&**homework, item)));
                     }
-                    Piece::Worksheet(sheet) => station.sheets.push(sheet),
-                    Piece::Hookup(hookup) => station.hookups.push(hookup),
+                    Piece::Worksheet(sheet) => own.sheets.push(sheet),
+                    Piece::Hookup(hookup) => own.hookups.push(hookup),
                     _ => {}
                 }
             }
-            if !station.homework.is_empty() || !station.sheets.is_empty() {
-                stations.push(station);
+            if !own.homework.is_empty() || !own.sheets.is_empty() {
+                lessons.push(own);
             }
         }
         let mut homework = BTreeMap::new();
-        for (at, station) in stations.iter().enumerate() {
-            for (place, (problem, _)) in station.homework.iter().enumerate() {
+        for (at, lesson) in lessons.iter().enumerate() {
+            for (place, (problem, _)) in lesson.homework.iter().enumerate() {
                 homework.insert(problem.name.value.as_str(), (at, place));
             }
         }
-        Some(Plan { course: &course.about.title, edition: &course.about.edition, term, stations, homework })
+        Some(Plan { course: &course.about.title, edition: &course.about.edition, term, lessons, homework })
     }
 
-    /// The station with this address.
-    pub fn station(&self, address: &str) -> Option<usize> {
-        self.stations.iter().position(|station| station.address == address)
+    /// The lesson with this address.
+    pub fn lesson(&self, address: &str) -> Option<usize> {
+        self.lessons.iter().position(|lesson| lesson.address == address)
     }
 
-    /// Where a problem stands: station and place in it.
+    /// Where a problem stands: lesson and place in it.
     pub fn problem(&self, name: &str) -> Option<(usize, usize)> {
         self.homework.get(name).copied()
     }
 }
 
-impl<'c> Station<'c> {
+impl<'c> GradedLesson<'c> {
     /// The hookup that a hand-in calls so.
     pub fn hookup(&self, name: &str) -> Option<&'c Hookup> {
         let is_called = |hookup: &&&Hookup| {

@@ -9,7 +9,7 @@ use fieldcoil_calc::number::{figures, to_places};
 use fieldcoil_calc::unit::Quantity;
 
 use super::marked::{Marked, measured};
-use super::plan::Station;
+use super::plan::GradedLesson;
 
 /// Fewer readings than these have no spread worth a drawing.
 const FEWEST_READINGS: usize = 3;
@@ -35,10 +35,10 @@ pub struct QuestionFigures {
     pub commonest: String,
 }
 
-/// How each question of a station went, in the lesson's order.
-pub fn questions(station: &Station, all: &[&Marked]) -> Vec<QuestionFigures> {
+/// How each question of a lesson went, in the lesson's order.
+pub fn questions(lesson: &GradedLesson, all: &[&Marked]) -> Vec<QuestionFigures> {
     let mut found = Vec::new();
-    for (problem, (_, item)) in station.homework.iter().enumerate() {
+    for (problem, (_, item)) in lesson.homework.iter().enumerate() {
         for (at, ask) in item.asks.iter().enumerate() {
             let marks: Vec<&AnswerMark> =
                 all.iter().map(|marked| &marked.problems[problem].marks[at]).collect();
@@ -84,7 +84,7 @@ fn commonest(ask: &Ask, marks: &[&AnswerMark]) -> String {
     }
 }
 
-/// How hard each question was, as a chart; nothing for a station without questions.
+/// How hard each question was, as a chart; nothing for a lesson without questions.
 pub fn difficulty(title: &str, questions: &[QuestionFigures]) -> Option<Chart> {
     let points: Vec<(f64, f64)> =
         questions.iter().zip(1u32..).map(|(question, number)| (f64::from(number), question.share)).collect();
@@ -104,9 +104,9 @@ pub fn difficulty(title: &str, questions: &[QuestionFigures]) -> Option<Chart> {
 }
 
 /// The spread of each reading, the lowest first, beside the sheet's limits.
-pub fn spreads(station: &Station, all: &[&Marked]) -> Vec<Chart> {
+pub fn spreads(lesson: &GradedLesson, all: &[&Marked]) -> Vec<Chart> {
     let mut charts = Vec::new();
-    for (sheet, own) in station.sheets.iter().enumerate() {
+    for (sheet, own) in lesson.sheets.iter().enumerate() {
         for (place, reading) in own.readings.iter().enumerate() {
             let Some((quantity, unit)) = measured(reading) else { continue };
             let is_meant =

@@ -34,6 +34,6 @@ fn named<'p>(plan: &'p Plan, file: &str) -> Option<(&'p str, Code)> {
     let (lesson, rest) = name.rsplit_once('_')?;
     let code: String = rest.chars().take_while(|sign| sign.is_ascii_alphanumeric() || *sign == '-').collect();
     let code = Code::read(&code).ok()?;
-    let station = plan.stations.iter().find(|station| station.address.replace('/', "-") == lesson)?;
-    Some((station.address, code))
+    let lesson = plan.lessons.iter().find(|one| one.address.replace('/', "-") == lesson)?;
+    Some((lesson.address, code))
 }

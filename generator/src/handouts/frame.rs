@@ -45,7 +45,7 @@ pub struct BlockView {
     pub course: String,
     pub title: String,
     /// Empty when the sheet belongs to no lesson.
-    pub station: String,
+    pub lesson: String,
     pub edition: String,
     pub term: String,
 }
@@ -79,7 +79,7 @@ impl Place<'_> {
             school: about.school.clone(),
             course: about.title.clone(),
             title: self.lesson.title.clone(),
-            station: self.words.fill("page.station_of", &[("number", &number), ("count", &count)]),
+            lesson: self.words.fill("page.lesson_of", &[("number", &number), ("count", &count)]),
             edition: about.edition.clone(),
             term: term.unwrap_or_default(),
         }
@@ -94,7 +94,7 @@ impl BlockView {
             school: about.school.clone(),
             course: about.title.clone(),
             title: title.to_owned(),
-            station: String::new(),
+            lesson: String::new(),
             edition: about.edition.clone(),
             term: about.term.as_ref().map(|term| term.name.clone()).unwrap_or_default(),
         }

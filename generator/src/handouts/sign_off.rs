@@ -23,7 +23,7 @@ struct Row {
     name: String,
     text: String,
     priority: u32,
-    /// The stations that assess it, by number and title.
+    /// The lessons that assess it, by number and title.
     assessed: Vec<String>,
 }
 

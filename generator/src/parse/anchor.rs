@@ -17,7 +17,6 @@ const PAGE: &[&str] = &[
     "on-this-sheet",
     "outcomes",
     "sheet",
-    "stations",
     "title-block",
     "top",
 ];

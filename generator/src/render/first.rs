@@ -1,7 +1,7 @@
-//! The first page: the stations by modules, and the pages to look something up.
+//! The first page: the lessons by modules, and the pages to look something up.
 
 use super::page::{LIMITS, OUTCOMES, SOURCES};
-use super::view::{FirstView, PageLinkView, StationGroupView, StationView};
+use super::view::{FirstView, LessonGroupView, LessonRowView, PageLinkView};
 use super::words::Words;
 use super::{caution, facts, lesson, link};
 use crate::course::{Course, Outline, Role};
@@ -23,34 +23,34 @@ pub fn view(course: &Course, words: &Words) -> FirstView {
     }
 }
 
-fn groups(course: &Course, words: &Words) -> Vec<StationGroupView> {
-    let view = |lesson: &&Outline| station(course, lesson, words);
+fn groups(course: &Course, words: &Words) -> Vec<LessonGroupView> {
+    let view = |lesson: &&Outline| row(course, lesson, words);
     if course.about.modules.is_empty() {
-        let stations = course.lessons.iter().map(|lesson| view(&lesson)).collect();
-        return vec![StationGroupView { title: String::new(), summary: String::new(), stations }];
+        let lessons = course.lessons.iter().map(|lesson| view(&lesson)).collect();
+        return vec![LessonGroupView { title: String::new(), summary: String::new(), lessons }];
     }
     let mut groups: Vec<_> = (1..)
         .zip(&course.about.modules)
-        .map(|(number, module)| StationGroupView {
+        .map(|(number, module)| LessonGroupView {
             title: words.fill("page.module", &[("number", &number.to_string()), ("title", &module.title)]),
             summary: module.summary.clone(),
-            stations: Vec::new(),
+            lessons: Vec::new(),
         })
         .collect();
     let mut rest = Vec::new();
     for lesson in &course.lessons {
         let group = lesson.module.checked_sub(1).and_then(|index| groups.get_mut(index));
-        group.map_or(&mut rest, |group| &mut group.stations).push(view(&lesson));
+        group.map_or(&mut rest, |group| &mut group.lessons).push(view(&lesson));
     }
     if !rest.is_empty() {
         let title = words.get("first_page.no_module").to_owned();
-        groups.push(StationGroupView { title, summary: String::new(), stations: rest });
+        groups.push(LessonGroupView { title, summary: String::new(), lessons: rest });
     }
     groups
 }
 
-fn station(course: &Course, lesson: &Outline, words: &Words) -> StationView {
-    StationView {
+fn row(course: &Course, lesson: &Outline, words: &Words) -> LessonRowView {
+    LessonRowView {
         title: lesson.title.clone(),
         href: link::page_path(&lesson.address),
         summary: lesson.summary.clone(),

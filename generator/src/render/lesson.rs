@@ -53,14 +53,14 @@ pub fn view(course: &Course, lesson: &Lesson<'_>, words: &Words) -> anyhow::Resu
 
 /// What stands above the title of a lesson or a page.
 fn kicker(course: &Course, lesson: &Outline, words: &Words) -> String {
-    let station = match lesson.role {
+    let number = match lesson.role {
         Role::Page { instructor: true } => return words.get("page.instructor").to_owned(),
         Role::Page { instructor: false } => return words.get("page.look_up").to_owned(),
-        Role::Lesson => format!("{} {}", words.get("page.station"), lesson.number),
+        Role::Lesson => format!("{} {}", words.get("page.lesson"), lesson.number),
     };
     match module_words(course, lesson, words) {
-        module if module.is_empty() => station,
-        module => format!("{station} · {module}"),
+        module if module.is_empty() => number,
+        module => format!("{number} · {module}"),
     }
 }
 

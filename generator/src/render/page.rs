@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::view::{
-    BenchSheetView, BlockView, FactsView, FirstView, LessonView, LinkView, Neighbour, OutcomeView, PageView,
-    StationLink,
+    BenchSheetView, BlockView, FactsView, FirstView, LessonLink, LessonView, LinkView, Neighbour,
+    OutcomeView, PageView,
 };
 use super::words::Words;
 use super::{facts, first, lesson, lesson_data, link, outcomes, templates};
@@ -17,7 +17,7 @@ pub const LIMITS: &str = "limits";
 pub const SOURCES: &str = "sources";
 pub const OUTCOMES: &str = "outcomes";
 const SIGN_OFF: &str = "sign-off";
-/// So many stations stand in the strip at the top at most.
+/// So many lessons stand in the strip at the top at most.
 const IN_STRIP: usize = 50;
 
 /// One page that is to be made.
@@ -199,7 +199,7 @@ impl<'c> Page<'c, '_> {
                 _ => String::new(),
             },
             is_first: matches!(self.kind, Kind::First),
-            stations: self.stations(),
+            lessons: self.lessons(),
             previous,
             next,
             look_up: self.look_up(),
@@ -283,9 +283,9 @@ impl<'c> Page<'c, '_> {
         }
     }
 
-    fn stations(&self) -> Vec<StationLink> {
+    fn lessons(&self) -> Vec<LessonLink> {
         let here = self.lesson().map(|lesson| lesson.number);
-        let station = |lesson: &Outline| StationLink {
+        let lesson = |lesson: &Outline| LessonLink {
             number: lesson.number,
             title: lesson.title.clone(),
             href: link::page_path(&lesson.address),
@@ -295,7 +295,7 @@ impl<'c> Page<'c, '_> {
                 (_, false) => "",
             },
         };
-        self.near().iter().map(station).collect()
+        self.near().iter().map(lesson).collect()
     }
 
     /// The lessons that stand in the strip: all of them while they are few, then those around this one. The first
@@ -344,7 +344,7 @@ impl<'c> Page<'c, '_> {
     fn block(&self, title: String, words: &Words) -> BlockView {
         let about = &self.course.about;
         let of = |number: usize, count: usize| {
-            words.fill("page.station_of", &[("number", &number.to_string()), ("count", &count.to_string())])
+            words.fill("page.lesson_of", &[("number", &number.to_string()), ("count", &count.to_string())])
         };
         let sheets = |lesson: &Outline| if lesson.holds.for_bench { 2 } else { 1 };
         BlockView {
@@ -355,7 +355,7 @@ impl<'c> Page<'c, '_> {
                 .map(|lesson| lesson::module_words(self.course, lesson, words))
                 .unwrap_or_default(),
             title,
-            station: self
+            lesson: self
                 .lesson()
                 .map(|lesson| of(lesson.number, self.course.lessons.len()))
                 .unwrap_or_default(),

@@ -295,10 +295,10 @@ fn links_of_nested_pages_climb_to_the_root() {
 }
 
 #[test]
-fn the_current_station_is_marked() {
+fn the_current_lesson_is_marked() {
     let course =
         course(vec![lesson("one", 1, vec![]), lesson("two", 2, vec![Piece::Worksheet(worksheet())])]);
-    let strip = |path: &str| cut(&page(&course, path), "<nav class=\"stations\"", "</nav>").to_owned();
+    let strip = |path: &str| cut(&page(&course, path), "<nav class=\"lessons\"", "</nav>").to_owned();
     assert!(strip("two.html").contains("<a href=\"two.html\" aria-current=\"page\"><b>2</b>"));
     assert!(strip("two-sheet.html").contains("<a href=\"two.html\" aria-current=\"true\"><b>2</b>"));
     assert!(!strip("index.html").contains("aria-current"));

@@ -29,7 +29,7 @@ pub struct PageView {
     /// The calculators' script, empty on pages without use for it.
     pub script: String,
     pub is_first: bool,
-    pub stations: Vec<StationLink>,
+    pub lessons: Vec<LessonLink>,
     pub previous: Option<Neighbour>,
     pub next: Option<Neighbour>,
     /// Pages to look something up; those for who teaches stand on the first page alone.
@@ -37,9 +37,9 @@ pub struct PageView {
     pub block: BlockView,
 }
 
-/// A station in the strip at the top.
+/// A lesson in the strip at the top.
 #[derive(Debug, Serialize)]
-pub struct StationLink {
+pub struct LessonLink {
     pub number: usize,
     pub title: String,
     pub href: String,
@@ -47,7 +47,7 @@ pub struct StationLink {
     pub current: &'static str,
 }
 
-/// The station before or after.
+/// The lesson before or after.
 #[derive(Debug, Serialize)]
 pub struct Neighbour {
     pub label: String,
@@ -63,7 +63,7 @@ pub struct BlockView {
     /// The module, or nothing.
     pub module: String,
     pub title: String,
-    pub station: String,
+    pub lesson: String,
     pub sheet: String,
     pub edition: String,
     pub author: String,
@@ -75,8 +75,8 @@ pub struct FirstView {
     pub school: String,
     pub title: String,
     pub summary: String,
-    /// The stations by modules; one group without a title when there are none.
-    pub groups: Vec<StationGroupView>,
+    /// The lessons by modules; one group without a title when there are none.
+    pub groups: Vec<LessonGroupView>,
     /// The term, or nothing.
     pub term: String,
     /// The page of the school's outcomes, or nothing.
@@ -92,11 +92,11 @@ pub struct FirstView {
 
 /// A module in the list of the first page.
 #[derive(Debug, Serialize)]
-pub struct StationGroupView {
+pub struct LessonGroupView {
     /// Nothing where the course has no modules.
     pub title: String,
     pub summary: String,
-    pub stations: Vec<StationView>,
+    pub lessons: Vec<LessonRowView>,
 }
 
 /// Tables that the program makes, or the words of the glossary.
@@ -147,9 +147,9 @@ pub struct PageLinkView {
     pub summary: String,
 }
 
-/// A station in the list of the first page.
+/// A lesson in the list of the first page.
 #[derive(Debug, Serialize)]
-pub struct StationView {
+pub struct LessonRowView {
     pub title: String,
     pub href: String,
     pub summary: String,
@@ -201,7 +201,7 @@ pub struct FactCell {
 /// A lesson's page.
 #[derive(Debug, Serialize)]
 pub struct LessonView {
-    /// What stands above the title: station and module, or what kind of page it is.
+    /// What stands above the title: lesson and module, or what kind of page it is.
     pub kicker: String,
     pub title: String,
     pub summary: String,

@@ -14,13 +14,35 @@ pub struct Words {
 }
 
 static LANGUAGES: LazyLock<BTreeMap<&'static str, Words>> = LazyLock::new(|| {
-    let files = theme_below("words/").filter_map(|(path, text)| {
-        let name = path.strip_prefix("words/")?.strip_suffix(".toml")?;
-        let table: toml::Table = text.parse().expect("a test reads every file of words");
-        Some((name, Words { value: tera::Value::from_serializable(&table), table }))
+    let files: BTreeMap<&str, toml::Table> = files().collect();
+    let english = files.get("en").cloned().expect("the theme has English words");
+    let languages = files.into_iter().map(|(name, words)| {
+        let table = over(&english, words);
+        (name, Words { value: tera::Value::from_serializable(&table), table })
     });
-    files.collect()
+    languages.collect()
 });
+
+/// The theme's files of words, by their languages.
+fn files() -> impl Iterator<Item = (&'static str, toml::Table)> {
+    theme_below("words/").filter_map(|(path, text)| {
+        let name = path.strip_prefix("words/")?.strip_suffix(".toml")?;
+        Some((name, text.parse().expect("a test reads every file of words")))
+    })
+}
+
+/// English words with those of another language in their places.
+fn over(english: &toml::Table, words: toml::Table) -> toml::Table {
+    let mut all = english.clone();
+    for (name, word) in words {
+        let word = match (english.get(&name), word) {
+            (Some(toml::Value::Table(english)), toml::Value::Table(words)) => over(english, words).into(),
+            (_, word) => word,
+        };
+        all.insert(name, word);
+    }
+    all
+}
 
 impl Words {
     /// The words of a language; `de-AT` finds `de`, and English stands in for what nobody has written yet.
@@ -90,6 +112,8 @@ impl Words {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
     use super::*;
 
     #[test]
@@ -99,9 +123,51 @@ mod tests {
         }
     }
 
+    /// Words that say something else than English words can: without one of English, of another kind, with other values.
+    fn strangers(english: &toml::Table, words: &toml::Table) -> Vec<String> {
+        let braces = |text: &str| {
+            let parts = text.split('{').skip(1).filter_map(|part| part.split_once('}'));
+            parts.map(|(name, _)| name.to_owned()).collect::<BTreeSet<_>>()
+        };
+        let mut all = Vec::new();
+        for (name, word) in words {
+            match (english.get(name), word) {
+                (Some(toml::Value::Table(english)), toml::Value::Table(words)) => {
+                    all.extend(strangers(english, words).iter().map(|more| format!("{name}.{more}")));
+                }
+                (Some(toml::Value::Array(english)), toml::Value::Array(words))
+                    if english.len() == words.len() => {}
+                (Some(toml::Value::String(english)), toml::Value::String(word))
+                    if braces(english) == braces(word) => {}
+                _ => all.push(name.clone()),
+            }
+        }
+        all
+    }
+
+    #[test]
+    fn every_language_says_what_english_says() {
+        let files: BTreeMap<_, _> = files().collect();
+        for (language, words) in &files {
+            assert_eq!(strangers(&files["en"], words), [""; 0], "theme/words/{language}.toml");
+        }
+        let words =
+            "[page]\nskip = 'Hin'\nskipp = 'Hin'\nmodule = 'Teil {nummer}'\n[first_page]\nuse_steps = 'x'\n";
+        let words = words.parse().expect("TOML");
+        assert_eq!(strangers(&files["en"], &words), ["first_page.use_steps", "page.module", "page.skipp"]);
+    }
+
+    #[test]
+    fn english_stands_in_for_single_words() {
+        let english = "[page]\nnext = 'Next'\n[page.more]\nold = 'Old'\nnew = 'New'\n".parse().expect("TOML");
+        let words = over(&english, "[page.more]\nnew = 'Neu'\n".parse().expect("TOML"));
+        let all = "[page]\nnext = 'Next'\n[page.more]\nold = 'Old'\nnew = 'Neu'\n".parse().expect("TOML");
+        assert_eq!(words, all);
+    }
+
     #[test]
     fn values_are_put_in_once() {
         let words = Words::of("en");
-        assert_eq!(words.fill("page.station_of", &[("number", "{count}"), ("count", "4")]), "{count} of 4");
+        assert_eq!(words.fill("page.lesson_of", &[("number", "{count}"), ("count", "4")]), "{count} of 4");
     }
 }

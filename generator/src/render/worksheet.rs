@@ -13,7 +13,7 @@ pub const MOST_LINES: u32 = 25;
 /// A worksheet as its component sees it.
 pub fn view(worksheet: &Worksheet, words: &Words) -> WorksheetView {
     let always =
-        ["worksheet.name", "worksheet.date", "worksheet.station"].map(|name| words.get(name).to_owned());
+        ["worksheet.name", "worksheet.date", "worksheet.place"].map(|name| words.get(name).to_owned());
     let readings: Vec<_> = worksheet.readings.iter().map(|reading| reading_view(reading, words)).collect();
     WorksheetView {
         id: worksheet.id.clone(),

@@ -54,7 +54,7 @@ fn bind_names(about: &About, lessons: &mut [Outline], found: &mut Vec<Finding>) 
     }
 }
 
-/// The numbers of the stations follow the names of files, so a module that has them in another order would show
+/// The numbers of the lessons follow the names of files, so a module that has them in another order would show
 /// numbers that jump.
 fn check_order(about: &About, lessons: &[Outline], found: &mut Vec<Finding>) {
     let by_address: BTreeMap<&str, &Outline> =
@@ -72,9 +72,9 @@ fn check_order(about: &About, lessons: &[Outline], found: &mut Vec<Finding>) {
                     "module-order",
                     format!("`{}` comes before `{}`", shown(&lesson.address), shown(&before.address)),
                     named.span,
-                    format!("station {} by the number of its file", lesson.number),
+                    format!("lesson {} by the number of its file", lesson.number),
                 )
-                .also(at.span, format!("station {}", before.number))
+                .also(at.span, format!("lesson {}", before.number))
                 .help("change the numbers before the files' names, or the order in the modules"),
             ),
             _ => last = Some((lesson, named)),

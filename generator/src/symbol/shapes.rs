@@ -15,6 +15,19 @@ const fn optional(name: &'static str, at: (i32, i32)) -> Pin {
     Pin { optional: true, ..pin(name, at) }
 }
 
+/// What most symbols have not: a moving contact, and words. The rest is said by each.
+const BARE: Symbol = Symbol {
+    kind: Kind::Point,
+    word: "",
+    label: "",
+    body: [0, 0, 0, 0],
+    pins: &[],
+    shapes: &[],
+    rest: &[],
+    worked: &[],
+    texts: &[],
+};
+
 const IN_LINE: &[Pin] = &[pin("1", (-2, 0)), pin("2", (2, 0))];
 const METER: &[Pin] = &[marked("+", (-2, 0), "+", (-16, -7)), marked("-", (2, 0), "−", (16, -7))];
 const MOTOR: &[Pin] = &[pin("45", (0, -4)), marked("31", (0, 4), "31", (12, 34))];
@@ -26,17 +39,7 @@ const fn in_line(
     label: &'static str,
     shapes: &'static [super::Shape],
 ) -> Symbol {
-    Symbol {
-        kind,
-        word,
-        label,
-        body: [-2, -1, 2, 1],
-        pins: IN_LINE,
-        shapes,
-        rest: &[],
-        worked: &[],
-        texts: &[],
-    }
+    Symbol { kind, word, label, body: [-2, -1, 2, 1], pins: IN_LINE, shapes, ..BARE }
 }
 
 /// A meter with a letter in a circle.
@@ -68,17 +71,7 @@ const fn motor(
     label: &'static str,
     shapes: &'static [super::Shape],
 ) -> Symbol {
-    Symbol {
-        kind,
-        word,
-        label,
-        body: [-3, -4, 3, 4],
-        pins: MOTOR,
-        shapes,
-        rest: &[],
-        worked: &[],
-        texts: &[(0, 8, "M")],
-    }
+    Symbol { kind, word, label, body: [-3, -4, 3, 4], pins: MOTOR, shapes, texts: &[(0, 8, "M")], ..BARE }
 }
 
 /// Every symbol.
@@ -90,9 +83,7 @@ pub static SYMBOLS: &[Symbol] = &[
         body: [-2, -2, 2, 2],
         pins: &[marked("+", (0, -2), "+", (11, -14)), marked("-", (0, 2), "−", (11, 15))],
         shapes: &[Line("M0-20V-8M-13-8H13M-13 2H13M0 8V20"), Bold("M-7-3H7M-7 7H7")],
-        rest: &[],
-        worked: &[],
-        texts: &[],
+        ..BARE
     },
     Symbol {
         kind: Kind::BenchSupply,
@@ -101,9 +92,7 @@ pub static SYMBOLS: &[Symbol] = &[
         body: [-3, -3, 3, 3],
         pins: &[marked("+", (3, -2), "+", (22, -20)), marked("-", (3, 2), "−", (22, 20))],
         shapes: &[Open("M-30-30H30V30H-30Z"), Line("M-12-4H12M-12 4H-6M-3 4H3M6 4H12")],
-        rest: &[],
-        worked: &[],
-        texts: &[],
+        ..BARE
     },
     Symbol {
         body: [-2, -3, 2, 1],
@@ -290,9 +279,7 @@ pub static SYMBOLS: &[Symbol] = &[
         body: [-2, 0, 2, 2],
         pins: &[pin("1", (0, 0))],
         shapes: &[Line("M0 0V8M-12 8H12M-9 8L-14 17M0 8L-5 17M9 8L4 17")],
-        rest: &[],
-        worked: &[],
-        texts: &[],
+        ..BARE
     },
     Symbol {
         kind: Kind::EngineBlock,
@@ -312,9 +299,7 @@ pub static SYMBOLS: &[Symbol] = &[
                 "M-80 14L-66 0M-72 20L-52 0M-58 20L-38 0M-44 20L-24 0M-30 20L-10 0M-16 20L4 0M-2 20L18 0M12 20L32 0M26 20L46 0M40 20L60 0M54 20L74 0M68 20L80 8",
             ),
         ],
-        rest: &[],
-        worked: &[],
-        texts: &[],
+        ..BARE
     },
     Symbol {
         kind: Kind::Point,
@@ -323,8 +308,6 @@ pub static SYMBOLS: &[Symbol] = &[
         body: [0, 0, 0, 0],
         pins: &[pin("1", (0, 0))],
         shapes: &[],
-        rest: &[],
-        worked: &[],
-        texts: &[],
+        ..BARE
     },
 ];

@@ -238,7 +238,7 @@ pub fn files(checked: &Checked) -> Vec<(String, Vec<u8>)> {
     other.as_object_mut().expect("a table").remove("handed_in");
     put(name(29), &other);
 
-    // The second station: right; a tenth and what follows; wrong and what follows; a slip in the second; no number.
+    // The second lesson: right; a tenth and what follows; wrong and what follows; a slip in the second; no number.
     let own = |number: usize, own: &[String]| hand_in("source", code(number), "two-loads", own);
     let name = |number: usize| format!("source/handin_source_{}.json", code(number));
     for (number, given) in [
@@ -291,7 +291,7 @@ pub fn files(checked: &Checked) -> Vec<(String, Vec<u8>)> {
     files
 }
 
-/// What the program has to give each student of the simulated class for the first station.
+/// What the program has to give each student of the simulated class for the first lesson.
 pub const POINTS: [f64; 30] = [
     4.0, // right
     3.0, // half of two for the wrong power of ten

@@ -71,17 +71,17 @@ struct Reading {
 pub fn page(class: &Class, entries: &[Entry], page: Around, words: &Words) -> StudentPage {
     let (mut points, mut possible) = (0.0, 0.0);
     let lessons = entries.iter().map(|entry| {
-        let station = class.station(entry);
+        let lesson = class.lesson(entry);
         let own = entry
             .marked
             .as_ref()
             .map_or(0.0, |marked| marked.points_by_program() + marked.points_by_hand().0);
-        let all = station.points_by_program() + station.points_by_hand();
+        let all = lesson.points_by_program() + lesson.points_by_hand();
         points += own;
         possible += all;
         let time = entry.submission.and_then(|submission| submission.handed_in.as_ref());
         Lesson {
-            title: station.title.to_owned(),
+            title: lesson.title.to_owned(),
             how: entry.submission.map_or("", |submission| submission.how()).to_owned(),
             time: time.map(|time| time.text().replace(['T', 'Z'], " ").trim().to_owned()).unwrap_or_default(),
             points: of(own, all, words),
@@ -109,7 +109,7 @@ fn of(points: f64, possible: f64, words: &Words) -> String {
 }
 
 fn problems(class: &Class, entry: &Entry, marked: &Marked, words: &Words) -> Vec<Problem> {
-    let all = class.station(entry).homework.iter().zip(&marked.problems);
+    let all = class.lesson(entry).homework.iter().zip(&marked.problems);
     all.map(|((homework, item), problem)| view(homework, item, problem, words)).collect()
 }
 
@@ -152,10 +152,10 @@ fn state(verdict: Verdict) -> &'static str {
 }
 
 fn readings(class: &Class, entry: &Entry, marked: &Marked) -> Vec<Reading> {
-    let station = class.station(entry);
+    let lesson = class.lesson(entry);
     let taken = marked.readings.iter().filter(|reading| !reading.written.trim().is_empty());
     let view = taken.map(|reading| {
-        let own = &station.sheets[reading.sheet].readings[reading.place];
+        let own = &lesson.sheets[reading.sheet].readings[reading.place];
         // A unit that was written along need not be said again.
         let is_bare = reading.written.ends_with(|c: char| c.is_ascii_digit());
         let unit = if is_bare { own.unit.clone() } else { String::new() };
