@@ -227,9 +227,10 @@ fn check_phases(steps: &[HookupStep], block: Block, found: &mut Vec<Finding>) {
         );
     } else if steps.len() > MOST_STEPS {
         let message = format!("this hookup has {} steps; its bench sheet holds {MOST_STEPS}", steps.len());
-        found.push(Finding::warning("long-hookup", message, block.fence, "does not fit on three pages").help(
-            "make two lists of it, each with its own check; a longer list is skimmed",
-        ));
+        found.push(
+            Finding::warning("long-hookup", message, block.fence, "does not fit on three pages")
+                .help("make two lists of it, each with its own check; a longer list is skimmed"),
+        );
     }
     if steps.is_empty() {
         found.push(
