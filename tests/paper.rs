@@ -92,17 +92,14 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
     for page in bench_sheets() {
         for paper in [A4, LETTER] {
             let printed = printed(&mut browser, page, paper)?;
-            let mark = mark_of_live(&mut browser)?;
             let whole = printed.iter().map(Sheet::squeezed);
-            let halves = printed.iter().flat_map(Sheet::halves);
-            let sheets: Vec<String> = whole.chain(halves).map(|text| text.replace(&mark, "")).collect();
+            let sheets: Vec<String> = whole.chain(printed.iter().map(steps_of)).collect();
             let rows = [CELL, ".step-say", SIGN_OFF, ".questions li p", "h1"];
             for selector in rows {
                 for text in texts(&mut browser, selector)? {
-                    let wanted = squeezed(&text).replace(&mark, "");
                     let found = match selector {
                         CELL | SIGN_OFF => printed.iter().any(|sheet| sheet.has_in_order(&text)),
-                        _ => sheets.iter().any(|sheet| sheet.contains(&wanted)),
+                        _ => sheets.iter().any(|sheet| sheet.contains(&squeezed(&text))),
                     };
                     ensure!(found, "{page}, {}: “{text}” is on no sheet in one piece", paper.name);
                 }
@@ -126,14 +123,11 @@ fn sheets_of_a_hookup(
                  [text(step.querySelector('.step-say')), text(step.querySelector('.step-why'))])]";
     let steps: Vec<[String; 2]> = serde_json::from_value(browser.run(script, &[json!(hookup)])?)?;
     ensure!(steps.len() > 15, "too little to look for: {steps:?}");
-    let mark = mark_of_live(browser)?;
-    let pages: Vec<String> = sheets.iter().map(|sheet| sheet.squeezed().replace(&mark, "")).collect();
+    let pages: Vec<String> = sheets.iter().map(|sheet| steps_of(sheet) + &sheet.squeezed()).collect();
     let mut place = None;
     let (mut first, mut missing) = (0, Vec::new());
     for [say, more] in steps {
-        let has = |page: &String| {
-            [&say, &more].into_iter().all(|text| page.contains(&squeezed(text).replace(&mark, "")))
-        };
+        let has = |page: &String| [&say, &more].into_iter().all(|text| page.contains(&squeezed(text)));
         let from = place.unwrap_or(0);
         match pages[from..].iter().position(has) {
             Some(at) => {
@@ -146,9 +140,11 @@ fn sheets_of_a_hookup(
     Ok((first, place.context("the list is on no sheet")?, missing))
 }
 
-/// The mark beside a live step, which stands between two lines of its sentence when a PDF is read line by line.
-fn mark_of_live(browser: &mut Chromium) -> Result<String> {
-    Ok(texts(browser, ".step-live")?.first().map_or("\n".to_owned(), |mark| squeezed(mark)))
+/// What steps say, between their boxes and the column for initials.
+fn steps_of(sheet: &Sheet) -> String {
+    const LEFT: f64 = 32.0 / 25.4 * 72.0;
+    const RIGHT: f64 = 23.0 / 25.4 * 72.0;
+    sheet.column(LEFT, sheet.width - RIGHT)
 }
 
 fn hookups(browser: &mut Chromium) -> Result<Vec<String>> {
