@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
 use anyhow::{Result, ensure};
-use fieldcoil_tests::browser::shared;
+use fieldcoil_tests::browser::{Chromium, shared};
 use fieldcoil_tests::checker::{axe, nu, violations};
 use fieldcoil_tests::site::Built;
 use serde_json::json;
@@ -17,7 +17,8 @@ static SITE: LazyLock<Built> = LazyLock::new(|| {
 #[test]
 fn axe_finds_nothing_on_any_page_in_any_medium() -> Result<()> {
     let axe = axe()?;
-    let mut browser = shared();
+    // The longest of these tests, beside the others.
+    let mut browser = Chromium::start_unlogged()?;
     let mut faults = Vec::new();
     for (page, _) in SITE.pages() {
         for (media, scheme) in [("", "light"), ("", "dark"), ("print", "light")] {

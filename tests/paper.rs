@@ -13,8 +13,11 @@ use serde_json::json;
 static SITE: LazyLock<Built> =
     LazyLock::new(|| Built::into(&folder().join("paper")).expect("the default course builds"));
 
-/// Most sheets of paper that a bench sheet may take: what a lab assistant staples. Each of two hookups has its own.
-const MOST_SHEETS: usize = 6;
+/// Most pages that a bench sheet may take: what a lab assistant staples, printed on both sides. Two long hookups take
+/// three pages each, in letters for arm's length.
+const MOST_SHEETS: usize = 9;
+/// Most pages of one hookup.
+const MOST_OF_A_HOOKUP: usize = 3;
 /// Height of a row in which somebody writes by hand, in CSS pixels: 10 mm.
 const ROW: f64 = 10.0 / 25.4 * 96.0;
 /// Points that a printer leaves white at each edge: 5 mm.
@@ -89,17 +92,14 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
     for page in bench_sheets() {
         for paper in [A4, LETTER] {
             let printed = printed(&mut browser, page, paper)?;
-            let mark = mark_of_live(&mut browser)?;
             let whole = printed.iter().map(Sheet::squeezed);
-            let halves = printed.iter().flat_map(Sheet::halves);
-            let sheets: Vec<String> = whole.chain(halves).map(|text| text.replace(&mark, "")).collect();
+            let sheets: Vec<String> = whole.chain(printed.iter().map(steps_of)).collect();
             let rows = [CELL, ".step-say", SIGN_OFF, ".questions li p", "h1"];
             for selector in rows {
                 for text in texts(&mut browser, selector)? {
-                    let wanted = squeezed(&text).replace(&mark, "");
                     let found = match selector {
                         CELL | SIGN_OFF => printed.iter().any(|sheet| sheet.has_in_order(&text)),
-                        _ => sheets.iter().any(|sheet| sheet.contains(&wanted)),
+                        _ => sheets.iter().any(|sheet| sheet.contains(&squeezed(&text))),
                     };
                     ensure!(found, "{page}, {}: “{text}” is on no sheet in one piece", paper.name);
                 }
@@ -109,27 +109,42 @@ fn every_reading_step_and_sign_off_is_on_paper_whole() -> Result<()> {
     Ok(())
 }
 
-/// The sheet, by number, with a hookup's title, and what of the list is not on it: a step, its reason, its bench.
-fn sheet_of_a_hookup(browser: &mut Chromium, sheets: &[Sheet], hookup: &str) -> Result<(usize, Vec<String>)> {
+/// The sheets, by number, on which a hookup begins and ends, and what of the list is on none of them in one piece: a step
+/// with its reason stands on one sheet, in order.
+fn sheets_of_a_hookup(
+    browser: &mut Chromium,
+    sheets: &[Sheet],
+    hookup: &str,
+) -> Result<(usize, usize, Vec<String>)> {
     let script = "const text = node => node ? node.textContent : ''; \
          const list = document.getElementById(arguments[0]); \
-         return [text(list.querySelector('h3')) + text(list.querySelector('.hookup-bench')), \
-             ...[...list.querySelectorAll('.step')].flatMap(step => \
+         return [[text(list.querySelector('h3')), text(list.querySelector('.hookup-bench'))], \
+             ...[...list.querySelectorAll('.step')].map(step => \
                  [text(step.querySelector('.step-say')), text(step.querySelector('.step-why'))])]";
-    let texts: Vec<String> = serde_json::from_value(browser.run(script, &[json!(hookup)])?)?;
-    ensure!(texts.len() > 40, "too little to look for: {texts:?}");
-    let place = sheets.iter().position(|sheet| sheet.squeezed().contains(&squeezed(&texts[0])));
-    let place = place.context("the title is on no sheet")?;
-    let mark = mark_of_live(browser)?;
-    let columns = sheets[place].halves().map(|half| half.replace(&mark, ""));
-    let is_there = |text: &str| columns.iter().any(|half| half.contains(&squeezed(text).replace(&mark, "")));
-    let missing = texts.into_iter().skip(1).filter(|text| !is_there(text)).collect();
-    Ok((place, missing))
+    let steps: Vec<[String; 2]> = serde_json::from_value(browser.run(script, &[json!(hookup)])?)?;
+    ensure!(steps.len() > 15, "too little to look for: {steps:?}");
+    let pages: Vec<String> = sheets.iter().map(|sheet| steps_of(sheet) + &sheet.squeezed()).collect();
+    let mut place = None;
+    let (mut first, mut missing) = (0, Vec::new());
+    for [say, more] in steps {
+        let has = |page: &String| [&say, &more].into_iter().all(|text| page.contains(&squeezed(text)));
+        let from = place.unwrap_or(0);
+        match pages[from..].iter().position(has) {
+            Some(at) => {
+                first = if place.is_none() { at } else { first };
+                place = Some(from + at);
+            }
+            None => missing.push(say),
+        }
+    }
+    Ok((first, place.context("the list is on no sheet")?, missing))
 }
 
-/// The mark beside a live step, which stands between two lines of its sentence when a PDF is read line by line.
-fn mark_of_live(browser: &mut Chromium) -> Result<String> {
-    Ok(texts(browser, ".step-live")?.first().map_or("\n".to_owned(), |mark| squeezed(mark)))
+/// What steps say, between their boxes and the column for initials.
+fn steps_of(sheet: &Sheet) -> String {
+    const LEFT: f64 = 32.0 / 25.4 * 72.0;
+    const RIGHT: f64 = 23.0 / 25.4 * 72.0;
+    sheet.column(LEFT, sheet.width - RIGHT)
 }
 
 fn hookups(browser: &mut Chromium) -> Result<Vec<String>> {
@@ -138,22 +153,24 @@ fn hookups(browser: &mut Chromium) -> Result<Vec<String>> {
 }
 
 #[test]
-fn a_hookup_is_printed_on_one_page_of_its_own() -> Result<()> {
+fn a_hookup_is_printed_on_at_most_three_pages_and_no_step_is_parted() -> Result<()> {
     let mut browser = shared();
     let (mut lists, mut longest) = (0, 0);
     for page in bench_sheets() {
         for paper in [A4, LETTER] {
             let sheets = printed(&mut browser, page, paper)?;
             for hookup in hookups(&mut browser)? {
-                let (place, missing) = sheet_of_a_hookup(&mut browser, &sheets, &hookup)?;
-                ensure!(missing.is_empty(), "{page}, {}, not on sheet {place}: {missing:?}", paper.name);
-                let text = sheets[place].squeezed();
+                let (first, last, missing) = sheets_of_a_hookup(&mut browser, &sheets, &hookup)?;
+                ensure!(missing.is_empty(), "{page}, {}, parted or lost: {missing:?}", paper.name);
+                let pages = last - first + 1;
+                ensure!(pages <= MOST_OF_A_HOOKUP, "{page}, {}: {hookup} takes {pages} pages", paper.name);
+                let text: String = sheets[first..=last].iter().map(Sheet::squeezed).collect();
                 ensure!(text.contains("Initials"), "{page}: no column for initials");
                 // A step names its reading too; the questions are the worksheet's own.
                 for ask in texts(&mut browser, ".questions li p")? {
                     ensure!(
                         !text.contains(&squeezed(&ask)),
-                        "{page}: the worksheet's “{ask}” is on the list's sheet"
+                        "{page}: the worksheet's “{ask}” is on the list's sheets"
                     );
                 }
                 lists += 1;
@@ -167,9 +184,9 @@ fn a_hookup_is_printed_on_one_page_of_its_own() -> Result<()> {
     Ok(())
 }
 
-/// Boxes are large enough to tick with a pen, reasons are small but legible.
+/// Steps are read from 70 cm, boxes are large enough to tick with a pen, reasons are small but legible.
 #[test]
-fn a_printed_list_has_boxes_places_for_initials_and_small_reasons() -> Result<()> {
+fn a_printed_list_has_large_steps_boxes_places_for_initials_and_small_reasons() -> Result<()> {
     let mut browser = shared();
     browser.area(703, 1000)?;
     browser.media("print", "light")?;
@@ -185,7 +202,7 @@ fn a_printed_list_has_boxes_places_for_initials_and_small_reasons() -> Result<()
                  if (!(width >= 9 * mm)) wrong.push(['initials', width]); \
                  const why = step.querySelector('.step-why'), say = step.querySelector('.step-say'); \
                  const size = node => parseFloat(getComputedStyle(node).fontSize) / pt; \
-                 if (size(say) < 7.7 || (why && (size(why) < 6.4 || size(why) > 0.85 * size(say)))) wrong.push(['type', size(say)]); \
+                 if (size(say) < 11.9 || (why && (size(why) < 8.9 || size(why) > 0.85 * size(say)))) wrong.push(['type', size(say)]); \
                  const live = step.querySelector('.step-live'); \
                  if (step.hasAttribute('data-live') !== Boolean(live && live.checkVisibility() && live.querySelector('svg'))) wrong.push(['live']); \
              } \
@@ -225,6 +242,8 @@ fn rows_leave_room_for_handwriting_and_nothing_is_wider_than_the_paper() -> Resu
             browser.open(&SITE.file_address(page))?;
             let wide = browser.run(WIDER_THAN_THE_PAGE, &[])?;
             ensure!(wide == json!([]), "{page} on {}: {wide}", paper.name);
+            let narrow = browser.run(NARROW_READINGS, &[])?;
+            ensure!(narrow == json!([]), "{page} on {}: {narrow}", paper.name);
             let heights = browser.run(
                 "return [...document.querySelectorAll('.bench-sheet .readings-table tbody tr')] \
                  .map(row => row.getBoundingClientRect().height)",
@@ -249,6 +268,12 @@ return [...document.body.querySelectorAll('*')].filter(node => {
     const clips = getComputedStyle(node).overflowX !== 'visible' && node.scrollWidth > node.clientWidth + 1;
     return box.right > page + 1 || box.left < -1 || clips;
 }).map(name);
+";
+
+/// Readings with less room than 25 mm to write them in.
+const NARROW_READINGS: &str = "
+return [...document.querySelectorAll('.bench-sheet .worksheet td.read-here')]
+    .map(box => box.getBoundingClientRect().width / 96 * 25.4).filter(width => width < 25);
 ";
 
 #[test]

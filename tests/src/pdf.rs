@@ -44,18 +44,28 @@ pub fn read(pdf: &[u8], file: &Path) -> Result<Vec<Sheet>> {
     Ok(sheets)
 }
 
+/// Words whose upper edges are nearer to each other than this stand on one line, in points.
+const SAME_LINE: f64 = 2.5;
+
 impl Sheet {
     /// The sheet's words in one line.
     pub fn text(&self) -> String {
         self.words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" ")
     }
 
-    /// The texts of the left and of the right half without any space: a list in two columns is read down, not across.
-    pub fn halves(&self) -> [String; 2] {
-        [true, false].map(|is_left| {
-            let words = self.words.iter().filter(|word| (word.edges[0] < self.width / 2.0) == is_left);
-            squeezed(&words.map(|word| word.text.as_str()).collect::<String>())
-        })
+    /// The text without any space between two distances from the left edge, in points, line by line from above: a PDF
+    /// mixes the cells of a row.
+    pub fn column(&self, from: f64, to: f64) -> String {
+        let mut words: Vec<_> =
+            self.words.iter().filter(|word| word.edges[0] >= from && word.edges[0] < to).collect();
+        words.sort_by(|one, other| one.edges[1].total_cmp(&other.edges[1]));
+        let same_line = |one: &&Word, other: &&Word| other.edges[1] - one.edges[1] < SAME_LINE;
+        let mut text = String::new();
+        for line in words.chunk_by_mut(same_line) {
+            line.sort_by(|one, other| one.edges[0].total_cmp(&other.edges[0]));
+            text.extend(line.iter().map(|word| word.text.as_str()));
+        }
+        squeezed(&text)
     }
 
     /// Do the words of this text stand on the sheet, from above in their order? Columns stand side by side, and a PDF

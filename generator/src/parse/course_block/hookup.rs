@@ -7,7 +7,7 @@ use crate::finding::Finding;
 use crate::parse::keys::Keys;
 use crate::source::Spanned;
 
-/// Steps that a bench sheet prints on one page, in letters that can be read beside a motor.
+/// Steps that a bench sheet prints on three pages, in letters that can be read from 70 cm beside a motor.
 const MOST_STEPS: usize = 42;
 /// With more, each step of a diagram and each rule takes long, for they look at all steps before.
 const MOST_PROOFED: usize = 200;
@@ -227,9 +227,10 @@ fn check_phases(steps: &[HookupStep], block: Block, found: &mut Vec<Finding>) {
         );
     } else if steps.len() > MOST_STEPS {
         let message = format!("this hookup has {} steps; its bench sheet holds {MOST_STEPS}", steps.len());
-        found.push(Finding::warning("long-hookup", message, block.fence, "does not fit on one page").help(
-            "make two lists of it, each with its own check; a list that goes over the page is skimmed",
-        ));
+        found.push(
+            Finding::warning("long-hookup", message, block.fence, "does not fit on three pages")
+                .help("make two lists of it, each with its own check; a longer list is skimmed"),
+        );
     }
     if steps.is_empty() {
         found.push(
