@@ -12,6 +12,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 
 use fieldcoil::finding::Finding;
 use fieldcoil::finding::code::CODES;
@@ -42,7 +43,7 @@ fn every_case_finds_what_it_says() {
     let mut failures = String::new();
     let mut count = 0;
     for path in suites() {
-        let text = fs::read_to_string(&path).expect("a suite is text");
+        let text = read(&path);
         let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
         // From the end on, so that the lines of earlier cases keep their numbers while later ones are rewritten.
         for case in cases(&text).into_iter().rev().filter(|case| case.name.contains(&wanted)) {
@@ -60,6 +61,7 @@ fn every_case_finds_what_it_says() {
             }
         }
         if rewrite {
+            let _whole = DISK.lock();
             fs::write(&path, lines.join("\n") + "\n").expect("the suite can be written");
         }
     }
@@ -71,7 +73,7 @@ fn every_case_finds_what_it_says() {
 fn every_code_has_a_case() {
     let mut told = BTreeSet::new();
     for path in suites() {
-        for case in cases(&fs::read_to_string(&path).expect("a suite is text")) {
+        for case in cases(&read(&path)) {
             // What is written anew meanwhile will say what is found now.
             let says = if is_rewriting() { run(&case.files) } else { case.expected };
             let codes = says.split('[').skip(1).filter_map(|rest| rest.split(']').next());
@@ -86,6 +88,14 @@ fn every_code_has_a_case() {
         .filter(|code| !told.contains(*code) && !ON_DISK.contains(code))
         .collect();
     assert_eq!(missing, [""; 0], "codes without a case");
+}
+
+/// A suite is not read while it is being written.
+static DISK: Mutex<()> = Mutex::new(());
+
+fn read(path: &Path) -> String {
+    let _whole = DISK.lock();
+    fs::read_to_string(path).expect("a suite is text")
 }
 
 fn is_rewriting() -> bool {
