@@ -433,10 +433,13 @@ fn a_done_list_folds_to_one_line_and_opens_again() -> Result<()> {
                 == json!("false")
         );
     }
-    // Paper shows every step, folded or not.
+    // Paper shows every step, folded or not: that is the bench sheet, which the lesson refers to.
     browser.media("print", "light")?;
+    ensure!(!is_shown(&mut browser, &box_of(AT.check + 1))?);
+    browser.open(&addresses(&PAGE.replace(".html", "-sheet.html"))[1])?;
     ensure!(is_shown(&mut browser, &box_of(1))?);
     browser.media("", "light")?;
+    browser.open(&addresses(PAGE)[1])?;
     click(&mut browser, fold)?;
     ensure!(is_shown(&mut browser, &box_of(1))?);
     ensure!(
