@@ -72,9 +72,9 @@ pub fn publish(
     let origin = |path: &str| files.origin(path).unwrap_or_default().to_owned();
     let files_made = paths.iter().map(|path| ((*path).to_owned(), origin(path))).collect();
     let list = FileList { made, made_from, files: files_made };
-    let old = FileList::read(&out).ok();
+    let standing = Standing::of(&out, made);
     let beside = Beside::new(&out, &list)?;
-    let result = renew(files, &paths, old.as_ref(), &out, &beside);
+    let result = renew(files, &paths, &standing, &out, &beside);
     // After a swap the old site is where the new one was; after a failure the new one still is. Either way it goes.
     if result.is_ok() && take_over {
         let _ = fs::remove_dir_all(beside.place());
@@ -88,14 +88,14 @@ pub fn publish(
 fn renew(
     files: &dyn Files,
     paths: &[&str],
-    old: Option<&FileList>,
+    standing: &Standing,
     out: &Path,
     beside: &Beside,
 ) -> Result<Published> {
-    let standing = Standing::of(out, beside.list().made);
+    let old = standing.list();
     let written = threads::try_each(paths.len(), |index| -> Result<(bool, usize)> {
         let path = paths[index];
-        if let Some(size) = unchanged(files, &standing, path) {
+        if let Some(size) = unchanged(files, standing, path) {
             return Ok((false, size));
         }
         let bytes = files.bytes(path)?;

@@ -51,9 +51,10 @@ impl Files for Site {
     }
 }
 
-/// Where a file stands in the site: its name with eight digits of its content's hash, so that a changed file has a
+/// Where a file of this path stands in the site: its name with eight digits of its content's hash, so that a changed file has a
 /// new name and no browser shows an old copy: `assets/bench-1f2e3d4c.png`.
-pub fn asset_path(name: &str, bytes: &[u8]) -> String {
+pub fn asset_path(path: &str, bytes: &[u8]) -> String {
+    let name = path.rsplit('/').next().unwrap_or(path);
     let hash = Sha256::digest(bytes);
     let digits: String = hash[..4].iter().map(|byte| format!("{byte:02x}")).collect();
     // Letters, figures, hyphens and low lines alone, so that the name needs no escape in a link.
@@ -107,6 +108,7 @@ mod tests {
     fn assets_are_named_after_their_content() {
         // First digits of the SHA-256 of nothing, as published with the standard.
         assert_eq!(asset_path("bench.png", b""), "assets/bench-e3b0c442.png");
+        assert_eq!(asset_path("pictures/bench.png", b""), "assets/bench-e3b0c442.png");
         assert_eq!(asset_path("notes", b""), "assets/notes-e3b0c442");
         assert_eq!(asset_path("Bench 2.PNG", b""), "assets/bench-2-e3b0c442.png");
     }

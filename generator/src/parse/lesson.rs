@@ -338,7 +338,7 @@ impl<'s> Walk<'s> {
 
     fn flush(&mut self) {
         let mut events = self.prose.take(&mut self.found);
-        // A large course is held whole: what a growing list took too much is given back.
+        // Many lessons are held: what a growing list took too much is given back.
         events.shrink_to_fit();
         if !events.is_empty() {
             self.pieces.push(Piece::Prose(events));

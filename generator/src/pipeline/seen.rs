@@ -43,9 +43,7 @@ impl<'k, 's> Kept<'k, 's> {
         let assets = sources.assets.iter().map(|asset| (asset.path.as_str(), asset.bytes.as_slice()));
         let texts = sources.texts.iter().filter(|text| !text.path.ends_with(".md"));
         let texts = texts.map(|text| (text.path.as_str(), text.text.as_bytes()));
-        let place = |(path, bytes): (&'s str, &[u8])| {
-            (asset_path(path.rsplit('/').next().unwrap_or(path), bytes), path)
-        };
+        let place = |(path, bytes): (&'s str, &[u8])| (asset_path(path, bytes), path);
         Kept {
             standing,
             around: Around::of(reader),

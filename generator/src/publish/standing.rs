@@ -1,6 +1,5 @@
 //! What stands in a folder as it was published, and what each file was made from.
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -14,39 +13,41 @@ pub struct Standing {
     folder: PathBuf,
     /// When the list was finished; every file is older then.
     written: Option<SystemTime>,
-    made_from: Option<String>,
-    files: BTreeMap<String, String>,
+    list: Option<FileList>,
 }
 
 impl Standing {
     /// What stands in this folder.
     pub fn of(folder: &Path, made: Made) -> Self {
-        match FileList::read(folder) {
-            Ok(list) if list.made == made => Standing {
-                folder: folder.to_path_buf(),
-                written: changed(&folder.join(LIST)).map(|(time, _)| time),
-                made_from: list.made_from,
-                files: list.files,
-            },
-            _ => Standing::default(),
+        Standing {
+            folder: folder.to_path_buf(),
+            written: changed(&folder.join(LIST)).map(|(time, _)| time),
+            list: FileList::read(folder).ok().filter(|list| list.made == made),
         }
+    }
+
+    /// The list of its files.
+    pub(super) fn list(&self) -> Option<&FileList> {
+        self.list.as_ref()
     }
 
     /// Is everything as it was written, and made from this?
     pub fn is_made_from(&self, made_from: &str) -> bool {
-        self.made_from.as_deref() == Some(made_from)
-            && self.files.keys().all(|path| self.size(path).is_some())
+        self.list.as_ref().is_some_and(|list| {
+            list.made_from.as_deref() == Some(made_from)
+                && list.files.keys().all(|path| self.size(path).is_some())
+        })
     }
 
     /// What a file was made from, if that is known and the file is as it was written.
     pub fn origin(&self, path: &str) -> Option<&str> {
-        let origin = self.files.get(path).filter(|origin| !origin.is_empty())?;
+        let origin = self.list.as_ref()?.files.get(path).filter(|origin| !origin.is_empty())?;
         self.size(path).map(|_| origin.as_str())
     }
 
     /// How large a file is, if it is as it was written. One that was changed since is younger than the list.
     pub fn size(&self, path: &str) -> Option<u64> {
-        self.files.get(path)?;
+        self.list.as_ref()?.files.get(path)?;
         let (time, size) = changed(&self.folder.join(path))?;
         (time <= self.written?).then_some(size)
     }

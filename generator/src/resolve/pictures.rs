@@ -167,8 +167,7 @@ impl<'s, 'd> Pictures<'s, 'd> {
     }
 
     fn place(&mut self, path: &str, bytes: &[u8]) -> String {
-        let name = path.rsplit('/').next().unwrap_or(path);
-        let place = asset_path(name, bytes);
+        let place = asset_path(path, bytes);
         self.published.insert(path.to_owned(), place.clone());
         place
     }

@@ -2,9 +2,10 @@
 
 use std::ops::Range;
 
-use sha2::{Digest, Sha256};
-
+mod digest;
 pub mod load;
+
+pub use digest::Digest;
 
 /// Every file of a course, sorted by path.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -35,19 +36,17 @@ impl SourceSet {
 
     /// A digest of every path and every byte: two sets with the same one are the same.
     pub fn digest(&self) -> String {
-        let mut digest = Sha256::new();
+        let mut digest = Digest::default();
         let texts = self.texts.iter().map(|text| (&text.path, text.text.as_bytes()));
         let assets = self.assets.iter().map(|asset| (&asset.path, asset.bytes.as_slice()));
-        for (kind, files) in [texts.collect::<Vec<_>>(), assets.collect()].into_iter().enumerate() {
+        for (kind, files) in [("text", texts.collect::<Vec<_>>()), ("asset", assets.collect())] {
             for (path, bytes) in files {
-                for length in [kind, path.len(), bytes.len()] {
-                    digest.update((length as u64).to_le_bytes());
+                for part in [kind.as_bytes(), path.as_bytes(), bytes] {
+                    digest.add(part);
                 }
-                digest.update(path);
-                digest.update(bytes);
             }
         }
-        digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+        digest.hex()
     }
 
     /// Every text with its number.

@@ -12,6 +12,7 @@ use crate::resolve::reader::parsed;
 use crate::resolve::target::Targets;
 use crate::resolve::{calculators, traces};
 use crate::source::{FileId, Span};
+use crate::threads;
 
 /// All of them, and the lessons in which they can be.
 #[derive(Debug, Default)]
@@ -32,14 +33,18 @@ impl Values {
         targets: &Targets<'s>,
         found: &mut Vec<Finding>,
     ) -> Self {
-        let mut lessons = BTreeMap::new();
-        for outline in course.lessons.iter().chain(&course.pages) {
-            check_names(outline, found);
-            let runs = match (outline.holds.runs.is_empty(), held.get(&outline.file)) {
+        let outlines: Vec<&Outline> = course.lessons.iter().chain(&course.pages).collect();
+        let all = threads::each(outlines.len(), |index| {
+            let outline = outlines[index];
+            match (outline.holds.runs.is_empty(), held.get(&outline.file)) {
                 (true, _) => Runs::new(),
                 (false, Some(pieces)) => runs(outline, pieces, targets),
                 (false, None) => runs(outline, &parsed(targets.sources, course, outline), targets),
-            };
+            }
+        });
+        let mut lessons = BTreeMap::new();
+        for (outline, runs) in outlines.into_iter().zip(all) {
+            check_names(outline, found);
             // Two lessons with one address are a finding; the first has it.
             lessons.entry(outline.address.clone()).or_insert(runs);
         }
